@@ -1,0 +1,219 @@
+//! Doubt after JCGM 100:2008 (the GUM), to first order, with correlations kept: each value carries what every source
+//! of doubt contributes to it.
+
+use super::student;
+use smallvec::SmallVec;
+
+/// What a source of doubt is, which says how its parts combine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SourceKind {
+    /// One thing measured once (`28 in ± 1 in`), or one device's `±` shared by all its readings: a single part.
+    Single,
+    /// A limit of error (`± 1/8 fl oz at most`), a part for each reading: those a result rises with are one source
+    /// and those it falls with another.
+    Limit,
+    /// The scatter of rows or repeats behind means (GUM 5.2.3, H.2): a part for each row, put together as one source.
+    Scatter,
+}
+
+/// One source of doubt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// How its parts combine.
+    pub kind: SourceKind,
+    /// Its degrees of freedom; infinite where the writer is simply sure.
+    pub freedom: f64,
+    /// What it is, for `why`: `spray width`, `passes.catch`, `scatter of passes`.
+    pub name: String,
+}
+
+/// All sources met while a worksheet is worked.
+#[derive(Debug, Clone, Default)]
+pub struct Sources(Vec<Source>);
+
+impl Sources {
+    /// Adds a source and returns its number.
+    pub fn add(&mut self, source: Source) -> u32 {
+        self.0.push(source);
+        u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX)
+    }
+
+    /// The source of that number.
+    pub fn get(&self, number: u32) -> Option<&Source> {
+        self.0.get(number as usize)
+    }
+}
+
+/// A part of a source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Key {
+    /// The source's number in [`Sources`].
+    pub source: u32,
+    /// The part: 0 for a single one, else the reading's or row's number.
+    pub part: u32,
+}
+
+/// What each part of each source contributes to a value: sensitivity times standard uncertainty, with its sign.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Doubt {
+    parts: SmallVec<[(Key, f64); 2]>,
+    unknown: bool,
+}
+
+/// Two contributions that cancel to less than this share of their sum are the same source meeting itself.
+const NOISE: f64 = 1e-13;
+
+impl Doubt {
+    /// No doubt: the value is exact.
+    pub fn none() -> Self {
+        Self::default()
+    }
+
+    /// A doubt that nobody can state, as of a mean of one reading.
+    pub fn unknown() -> Self {
+        Self { parts: SmallVec::new(), unknown: true }
+    }
+
+    /// The contribution of one part of one source.
+    pub fn of(key: Key, contribution: f64) -> Self {
+        Self::from_parts([(key, contribution)])
+    }
+
+    /// Contributions in any order; one of nothing is left out.
+    pub fn from_parts(parts: impl IntoIterator<Item = (Key, f64)>) -> Self {
+        let mut parts: SmallVec<[(Key, f64); 2]> = parts.into_iter().filter(|(_, part)| *part != 0.0).collect();
+        parts.sort_unstable_by_key(|(key, _)| *key);
+        Self { parts, unknown: false }
+    }
+
+    /// Whether the value is exact.
+    pub fn is_none(&self) -> bool {
+        self.parts.is_empty() && !self.unknown
+    }
+
+    /// Whether nobody can say how large it is.
+    pub fn is_unknown(&self) -> bool {
+        self.unknown
+    }
+
+    /// The contributions, sorted by source and part.
+    pub fn parts(&self) -> &[(Key, f64)] {
+        &self.parts
+    }
+
+    /// The numbers of the sources in it, each once, in order.
+    pub fn sources(&self) -> impl Iterator<Item = u32> + '_ {
+        let mut last = None;
+        self.parts.iter().filter_map(move |(key, _)| (last.replace(key.source) != Some(key.source)).then_some(key.source))
+    }
+
+    /// The doubt of a value that moves with this one at `sensitivity`.
+    pub fn scaled(&self, sensitivity: f64) -> Self {
+        if sensitivity == 0.0 {
+            return Self { parts: SmallVec::new(), unknown: self.unknown };
+        }
+        let mut scaled = self.clone();
+        scaled.parts.iter_mut().for_each(|(_, part)| *part *= sensitivity);
+        scaled
+    }
+
+    /// Both doubts together in one value, each at its own sensitivity; what they share adds up or cancels.
+    pub fn combined(&self, sensitivity: f64, other: &Self, other_sensitivity: f64) -> Self {
+        let unknown = self.unknown || other.unknown;
+        let mut sum = match (self.parts.is_empty(), other.parts.is_empty()) {
+            (_, true) => self.scaled(sensitivity),
+            (true, false) => other.scaled(other_sensitivity),
+            (false, false) => Self { parts: merged(&self.parts, sensitivity, &other.parts, other_sensitivity), unknown },
+        };
+        sum.unknown = unknown;
+        sum
+    }
+
+    /// Combined standard uncertainty, degrees of freedom and 95 % half-width; `None` where the doubt is unknown.
+    pub fn summary(&self, sources: &Sources) -> Option<Summary> {
+        if self.unknown {
+            return None;
+        }
+        let (mut variance, mut welch, mut count, mut all_limits) = (0.0, 0.0, 0, true);
+        self.each_source(sources, |contribution, source| {
+            let square = contribution * contribution;
+            variance += square;
+            welch += square * square / source.freedom;
+            count += 1;
+            all_limits &= source.kind == SourceKind::Limit;
+        });
+        let standard = variance.sqrt();
+        let freedom = if welch > 0.0 { variance * variance / welch } else { f64::INFINITY };
+        let one_limit = count == 1 && all_limits;
+        // A single limit of error is a rectangle: 95 % of its width, not a normal's 1.96 times (GUM 4.3.7).
+        let factor = if one_limit { 0.95 * 3f64.sqrt() } else { student::coverage_95(freedom) };
+        Some(Summary { standard, freedom, half_width: factor * standard })
+    }
+
+    /// Calls back with the whole contribution of each independent source, a limit's risers and fallers apart.
+    pub fn each_source(&self, sources: &Sources, mut call: impl FnMut(f64, &Source)) {
+        let mut rest = self.parts.as_slice();
+        while let Some((first, _)) = rest.first() {
+            let length = rest.iter().take_while(|(key, _)| key.source == first.source).count();
+            let (own, others) = rest.split_at(length);
+            rest = others;
+            let Some(source) = sources.get(first.source) else { continue };
+            let contributions = own.iter().map(|(_, part)| *part);
+            match source.kind {
+                SourceKind::Single => call(contributions.sum(), source),
+                SourceKind::Scatter => call(contributions.map(|part| part * part).sum::<f64>().sqrt(), source),
+                SourceKind::Limit => {
+                    let (rising, falling) = own.iter().fold((0.0, 0.0), |(rising, falling), (_, part)| {
+                        if *part > 0.0 { (rising + part, falling) } else { (rising, falling + part) }
+                    });
+                    [rising, falling].into_iter().filter(|part| *part != 0.0).for_each(|part| call(part, source));
+                }
+            }
+        }
+    }
+}
+
+/// A doubt in the figures that are shown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Summary {
+    /// Combined standard uncertainty (GUM 5).
+    pub standard: f64,
+    /// Effective degrees of freedom (Welch–Satterthwaite, GUM G.4.1), not cut; infinite where every source's are.
+    pub freedom: f64,
+    /// The 95 % half-width.
+    pub half_width: f64,
+}
+
+type Parts = SmallVec<[(Key, f64); 2]>;
+
+fn merged(left: &[(Key, f64)], left_factor: f64, right: &[(Key, f64)], right_factor: f64) -> Parts {
+    let mut parts = Parts::with_capacity(left.len() + right.len());
+    let (mut left, mut right) = (left.iter().peekable(), right.iter().peekable());
+    loop {
+        let (key, part) = match (left.peek(), right.peek()) {
+            (None, None) => return parts,
+            (Some((key, part)), Some((other, more))) if key == other => {
+                let (part, more) = (part * left_factor, more * right_factor);
+                let sum = part + more;
+                let met = (*key, if sum.abs() <= NOISE * (part.abs() + more.abs()) { 0.0 } else { sum });
+                left.next();
+                right.next();
+                met
+            }
+            (Some((key, part)), next) if next.is_none_or(|(other, _)| key < other) => {
+                let met = (*key, part * left_factor);
+                left.next();
+                met
+            }
+            (_, Some((key, part))) => {
+                let met = (*key, part * right_factor);
+                right.next();
+                met
+            }
+            (Some(_), None) => return parts,
+        };
+        if part != 0.0 {
+            parts.push((key, part));
+        }
+    }
+}

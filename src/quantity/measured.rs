@@ -1,0 +1,96 @@
+//! One number with its doubt and its size, and the arithmetic on it.
+
+use super::doubt::Doubt;
+
+/// Two values that differ by no more than this share of the larger size are the same value.
+pub const SAMENESS: f64 = 1e-12;
+
+/// A number in SI units (or a plain one), how sure it is, and the size of the largest term it was added up from,
+/// which says how far binary arithmetic may have moved it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Measured {
+    /// The number.
+    pub value: f64,
+    /// The size of the largest term that it was added up from, scaled by later `*` and `/`.
+    pub size: f64,
+    /// How sure it is.
+    pub doubt: Doubt,
+}
+
+impl Measured {
+    /// A number without doubt.
+    pub fn exact(value: f64) -> Self {
+        Self { value, size: value.abs(), doubt: Doubt::none() }
+    }
+
+    /// A number with the doubt given.
+    pub fn new(value: f64, doubt: Doubt) -> Self {
+        Self { value, size: value.abs(), doubt }
+    }
+
+    /// `self + other`
+    pub fn plus(&self, other: &Self) -> Self {
+        self.sum(other, 1.0)
+    }
+
+    /// `self - other`
+    pub fn minus(&self, other: &Self) -> Self {
+        self.sum(other, -1.0)
+    }
+
+    fn sum(&self, other: &Self, sign: f64) -> Self {
+        let value = self.value + sign * other.value;
+        let size = self.size.max(other.size).max(value.abs());
+        Self { value, size, doubt: self.doubt.combined(1.0, &other.doubt, sign) }
+    }
+
+    /// `self * other`
+    pub fn times(&self, other: &Self) -> Self {
+        let size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
+        let doubt = self.doubt.combined(other.value, &other.doubt, self.value);
+        Self { value: self.value * other.value, size, doubt }
+    }
+
+    /// `self / other`; the caller has refused a divisor of 0.
+    pub fn over(&self, other: &Self) -> Self {
+        let value = self.value / other.value;
+        let size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
+        Self { value, size, doubt: self.doubt.combined(1.0 / other.value, &other.doubt, -value / other.value) }
+    }
+
+    /// `-self`
+    pub fn negated(&self) -> Self {
+        self.scaled(-1.0)
+    }
+
+    /// `self` times an exact number.
+    pub fn scaled(&self, factor: f64) -> Self {
+        Self { value: self.value * factor, size: self.size * factor.abs(), doubt: self.doubt.scaled(factor) }
+    }
+
+    /// A function of one value: what it comes to, and its derivative there.
+    pub fn mapped(&self, value: f64, derivative: f64) -> Self {
+        let size = value.abs().max(self.size * derivative.abs());
+        Self { value, size, doubt: self.doubt.scaled(derivative) }
+    }
+
+    /// The same value without doubt.
+    pub fn without_doubt(&self) -> Self {
+        Self { value: self.value, size: self.size, doubt: Doubt::none() }
+    }
+
+    /// Whether two values are the same to twelve digits of the larger size.
+    pub fn is_same(&self, other: &Self) -> bool {
+        (self.value - other.value).abs() <= SAMENESS * self.size.max(other.size)
+    }
+
+    /// Whether it is the same as 0, for its size.
+    pub fn is_nothing(&self) -> bool {
+        self.value.abs() <= SAMENESS * self.size
+    }
+
+    /// Smaller, the same, or larger than the other.
+    pub fn compare(&self, other: &Self) -> std::cmp::Ordering {
+        if self.is_same(other) { std::cmp::Ordering::Equal } else { self.value.total_cmp(&other.value) }
+    }
+}

@@ -1,0 +1,13 @@
+//! Quantities: numbers with doubt, ranges, readings and dates, and their arithmetic. A leaf: it knows no units beyond
+//! the SI numbers it is handed, no places and no worksheet.
+
+pub mod date;
+pub mod doubt;
+pub mod measured;
+pub mod range;
+pub mod student;
+
+pub use date::Moment;
+pub use doubt::{Doubt, Key, Source, SourceKind, Sources, Summary};
+pub use measured::Measured;
+pub use range::Range;

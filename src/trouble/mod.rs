@@ -1,0 +1,32 @@
+//! Troubles: what can be wrong with a worksheet, as plain data, in words, and with the line shown. A leaf: it knows
+//! places in a text and nothing of the stages that find troubles.
+
+pub mod kinds;
+pub mod show;
+
+pub use kinds::Kind;
+
+use crate::text::Place;
+
+/// Something wrong at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trouble {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub kind: Kind,
+    /// A second place that belongs to it, such as the first definition of a name.
+    pub beside: Option<Place>,
+}
+
+impl Trouble {
+    /// A trouble at one place.
+    pub fn new(place: Place, kind: Kind) -> Self {
+        Self { place, kind, beside: None }
+    }
+
+    /// The same, with a second place shown.
+    pub fn beside(self, place: Place) -> Self {
+        Self { beside: Some(place), ..self }
+    }
+}

@@ -1,0 +1,114 @@
+//! Dimensions: what kind of thing a quantity measures, as powers of a few bases.
+
+use smallvec::SmallVec;
+
+/// One independent kind of thing. Money and angle are bases of their own, and so is every counter: `plant`, `tank`,
+/// or one the crew makes with `1 basket`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Base {
+    /// ft, m
+    Length,
+    /// lb, kg (`oz` is weight)
+    Mass,
+    /// s, min
+    Time,
+    /// °F, °C
+    Temperature,
+    /// deg, rad
+    Angle,
+    /// $, £ or €: one currency a worksheet
+    Money,
+    /// A counter: those of the vocabulary first, in the order of its file, then the crew's own.
+    Counter(u16),
+}
+
+/// Powers are kept in twelfths, so that square, cube and fourth roots of whole powers are exact.
+pub const WHOLE: i16 = 12;
+
+/// A product of powers of [`Base`]s, sorted by base, no power zero. The plain number has none.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+pub struct Dimension(SmallVec<[(Base, i16); 4]>);
+
+impl Dimension {
+    /// The dimension of a plain number.
+    pub fn plain() -> Self {
+        Self::default()
+    }
+
+    /// A base to a power in twelfths: `of(Base::Length, 2 * WHOLE)` is an area.
+    pub fn of(base: Base, twelfths: i16) -> Self {
+        let mut powers = SmallVec::new();
+        if twelfths != 0 {
+            powers.push((base, twelfths));
+        }
+        Self(powers)
+    }
+
+    /// Whether this is a plain number's.
+    pub fn is_plain(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The bases and their powers in twelfths, in order.
+    pub fn powers(&self) -> &[(Base, i16)] {
+        &self.0
+    }
+
+    /// The power of one base in twelfths, 0 where it does not occur.
+    pub fn power_of(&self, base: Base) -> i16 {
+        self.0.iter().find(|(own, _)| *own == base).map_or(0, |(_, power)| *power)
+    }
+
+    /// The dimension of a product.
+    pub fn times(&self, other: &Self) -> Self {
+        self.merged(other, 1)
+    }
+
+    /// The dimension of a quotient.
+    pub fn over(&self, other: &Self) -> Self {
+        self.merged(other, -1)
+    }
+
+    /// The dimension of a power `twelfths / 12`, or `None` where it is no multiple of a twelfth or out of range.
+    pub fn to_the(&self, twelfths: i16) -> Option<Self> {
+        let mut powers = SmallVec::new();
+        for &(base, power) in &self.0 {
+            let scaled = i32::from(power) * i32::from(twelfths);
+            if scaled % i32::from(WHOLE) != 0 {
+                return None;
+            }
+            match i16::try_from(scaled / i32::from(WHOLE)).ok()? {
+                0 => {}
+                power => powers.push((base, power)),
+            }
+        }
+        Some(Self(powers))
+    }
+
+    fn merged(&self, other: &Self, sign: i16) -> Self {
+        let mut powers: SmallVec<[(Base, i16); 4]> = SmallVec::new();
+        let (mut left, mut right) = (self.0.iter().peekable(), other.0.iter().peekable());
+        loop {
+            let (base, power) = match (left.peek(), right.peek()) {
+                (None, None) => return Self(powers),
+                (Some(&&(base, power)), next) if next.is_none_or(|(other, _)| base < *other) => {
+                    left.next();
+                    (base, power)
+                }
+                (Some(&&(base, power)), Some(&&(other, more))) if base == other => {
+                    left.next();
+                    right.next();
+                    (base, power.saturating_add(sign.saturating_mul(more)))
+                }
+                (_, Some(&&(base, power))) => {
+                    right.next();
+                    (base, sign.saturating_mul(power))
+                }
+                (Some(_), None) => unreachable!("taken by the first arm"),
+            };
+            if power != 0 {
+                powers.push((base, power));
+            }
+        }
+    }
+}

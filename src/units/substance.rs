@@ -1,0 +1,130 @@
+//! Substances: what a value is *of*. Labels beside the dimension, which multiply and cancel only with the same label.
+
+use smallvec::SmallVec;
+use std::sync::Arc;
+
+/// What something is of: `concentrate`, `N`, `tank mix`. Compared without regard to case, shown as first written.
+#[derive(Debug, Clone)]
+pub struct Substance {
+    shown: Arc<str>,
+    folded: Arc<str>,
+}
+
+impl Substance {
+    /// Makes one from the words as written; runs of white space count as one space.
+    pub fn new(written: &str) -> Self {
+        let shown = written.split_whitespace().collect::<Vec<_>>().join(" ");
+        let folded = shown.to_lowercase();
+        Self { shown: shown.into(), folded: folded.into() }
+    }
+
+    /// The words as written.
+    pub fn as_str(&self) -> &str {
+        &self.shown
+    }
+}
+
+impl PartialEq for Substance {
+    fn eq(&self, other: &Self) -> bool {
+        self.folded == other.folded
+    }
+}
+
+impl Eq for Substance {}
+
+impl std::fmt::Display for Substance {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str(&self.shown)
+    }
+}
+
+/// The labels of a value: each substance with how often it stands above (positive) or below (negative) the line. `lb
+/// of N per lb of product` has N once above and product once below.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Labels(SmallVec<[(Substance, i16); 2]>);
+
+impl Labels {
+    /// No label at all.
+    pub fn none() -> Self {
+        Self::default()
+    }
+
+    /// One label above the line.
+    pub fn above(substance: Substance) -> Self {
+        Self(smallvec::smallvec![(substance, 1)])
+    }
+
+    /// Labels above and below the line.
+    pub fn new(above: Option<Substance>, below: Option<Substance>) -> Self {
+        let mut labels = Self::none();
+        above.into_iter().for_each(|substance| labels.add(&substance, 1));
+        below.into_iter().for_each(|substance| labels.add(&substance, -1));
+        labels
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Adds one label `count` times (negative: below the line); what comes to nothing is gone.
+    pub fn add(&mut self, substance: &Substance, count: i16) {
+        match self.0.iter().position(|(own, _)| own == substance) {
+            Some(index) => {
+                self.0[index].1 += count;
+                if self.0[index].1 == 0 {
+                    self.0.remove(index);
+                }
+            }
+            None if count != 0 => self.0.push((substance.clone(), count)),
+            None => {}
+        }
+    }
+
+    /// The labels of a product.
+    pub fn times(&self, other: &Self) -> Self {
+        let mut labels = self.clone();
+        other.0.iter().for_each(|(substance, count)| labels.add(substance, *count));
+        labels
+    }
+
+    /// The labels of a quotient.
+    pub fn over(&self, other: &Self) -> Self {
+        let mut labels = self.clone();
+        other.0.iter().for_each(|(substance, count)| labels.add(substance, -count));
+        labels
+    }
+
+    /// The labels of a whole power.
+    pub fn to_the(&self, power: i16) -> Self {
+        Self(self.0.iter().filter(|_| power != 0).map(|(substance, count)| (substance.clone(), count * power)).collect())
+    }
+
+    /// Those above the line, each with how often.
+    pub fn all_above(&self) -> impl Iterator<Item = (&Substance, i16)> {
+        self.0.iter().filter(|(_, count)| *count > 0).map(|(substance, count)| (substance, *count))
+    }
+
+    /// Those below the line, each with how often (as a positive count).
+    pub fn all_below(&self) -> impl Iterator<Item = (&Substance, i16)> {
+        self.0.iter().filter(|(_, count)| *count < 0).map(|(substance, count)| (substance, -*count))
+    }
+
+    /// The label above the line, if it is the only one and stands once.
+    pub fn only_above(&self) -> Option<&Substance> {
+        let mut above = self.all_above();
+        match (above.next(), above.next()) {
+            (Some((substance, 1)), None) => Some(substance),
+            _ => None,
+        }
+    }
+
+    /// The label below the line, if it is the only one and stands once.
+    pub fn only_below(&self) -> Option<&Substance> {
+        let mut below = self.all_below();
+        match (below.next(), below.next()) {
+            (Some((substance, 1)), None) => Some(substance),
+            _ => None,
+        }
+    }
+}
