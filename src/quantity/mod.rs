@@ -5,6 +5,7 @@ pub mod date;
 pub mod doubt;
 pub mod measured;
 pub mod range;
+pub mod shown;
 pub mod student;
 
 pub use date::Moment;
