@@ -44,6 +44,11 @@ impl Dimension {
         Self(powers)
     }
 
+    /// From bases and their powers in twelfths, which must be in order, none twice and none zero.
+    pub(super) fn from_powers(powers: &[(Base, i16)]) -> Self {
+        Self(SmallVec::from_slice(powers))
+    }
+
     /// Whether this is a plain number's.
     pub fn is_plain(&self) -> bool {
         self.0.is_empty()
@@ -86,29 +91,19 @@ impl Dimension {
     }
 
     fn merged(&self, other: &Self, sign: i16) -> Self {
-        let mut powers: SmallVec<[(Base, i16); 4]> = SmallVec::new();
-        let (mut left, mut right) = (self.0.iter().peekable(), other.0.iter().peekable());
-        loop {
-            let (base, power) = match (left.peek(), right.peek()) {
-                (None, None) => return Self(powers),
-                (Some(&&(base, power)), next) if next.is_none_or(|(other, _)| base < *other) => {
-                    left.next();
-                    (base, power)
+        let mut powers = self.0.clone();
+        for &(base, power) in &other.0 {
+            let power = power.saturating_mul(sign);
+            match powers.binary_search_by_key(&base, |(own, _)| *own) {
+                Ok(index) => {
+                    powers[index].1 = powers[index].1.saturating_add(power);
+                    if powers[index].1 == 0 {
+                        powers.remove(index);
+                    }
                 }
-                (Some(&&(base, power)), Some(&&(other, more))) if base == other => {
-                    left.next();
-                    right.next();
-                    (base, power.saturating_add(sign.saturating_mul(more)))
-                }
-                (_, Some(&&(base, power))) => {
-                    right.next();
-                    (base, sign.saturating_mul(power))
-                }
-                (Some(_), None) => unreachable!("taken by the first arm"),
-            };
-            if power != 0 {
-                powers.push((base, power));
+                Err(index) => powers.insert(index, (base, power)),
             }
         }
+        Self(powers)
     }
 }
