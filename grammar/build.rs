@@ -7,11 +7,16 @@ use std::path::Path;
 use std::process::ExitCode;
 use std::{env, fs};
 
+#[path = "../src/units/spelling.rs"]
+mod spelling;
+
 const TABLE: &str = "grammar/vocabulary.tsv";
 const COLUMNS: [&str; 7] = ["kind", "symbol", "dimension", "factor", "zero", "synonyms", "source"];
 
 fn main() -> ExitCode {
-    println!("cargo::rerun-if-changed={TABLE}\ncargo::rerun-if-changed=grammar/build.rs");
+    for file in [TABLE, "grammar/build.rs", "src/units/spelling.rs"] {
+        println!("cargo::rerun-if-changed={file}");
+    }
     match fs::read_to_string(TABLE).map_err(|error| error.to_string()).and_then(|text| written(&text)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(message) => {
@@ -116,12 +121,13 @@ impl<'text> Table<'text> {
             let source = row.cell(6).ok_or_else(|| row.trouble("has no source"))?;
             let _ = writeln!(
                 code,
-                "    Entry {{ symbol: {:?}, factor: {}, zero: {}, powers: &[{powers}], synonyms: &{:?}, exact: {exact:?}, \
+                "    Entry {{ symbol: {:?}, factor: {}, zero: {}, powers: &[{powers}], synonyms: &{:?}, exact: {exact:?}, exact_zero: {:?}, \
                  source: {source:?}, kind: EntryKind::{kind} }},",
                 row.symbol(),
                 number(row, exact)?,
                 number(row, row.cell(4).unwrap_or("0"))?,
                 row.synonyms().collect::<Vec<_>>(),
+                row.cell(4).unwrap_or(""),
             );
         }
         code.push_str("];\n");
@@ -153,7 +159,7 @@ impl<'text> Table<'text> {
         Ok(parts.join(", "))
     }
 
-    /// Every word there is, sorted without regard to case as the look-up wants them.
+    /// Every word there is, in buckets as the look-up wants them.
     fn write_words(&self, code: &mut String) -> Result<(), String> {
         let mut words = Words::default();
         for (index, row) in self.entries.iter().enumerate() {
@@ -210,11 +216,17 @@ impl Words {
     }
 
     fn write(&self, code: &mut String) {
-        let longest = self.0.keys().map(|(_, word)| word.split(' ').count()).max().unwrap_or(0);
+        let run = self.0.keys().map(|(_, word)| word.split(' ').count()).max().unwrap_or(0);
         let _ = writeln!(code, "/// The most words, parted by spaces, that one unit of the vocabulary is called by.");
-        let _ = writeln!(code, "pub const LONGEST_RUN: usize = {longest};");
-        let _ = writeln!(code, "static WORDS: [(&str, Meaning); {}] = [", self.0.len());
-        for ((_, word), (_, meaning)) in &self.0 {
+        let _ = writeln!(code, "pub const LONGEST_RUN: usize = {run};");
+        let mut words: Vec<(usize, &str, &str)> =
+            self.0.iter().map(|((_, word), (_, meaning))| (spelling::bucket(word), &**word, &**meaning)).collect();
+        words.sort_by_key(|(bucket, ..)| *bucket);
+        let starts: Vec<usize> =
+            (0..=spelling::BUCKETS).map(|bucket| words.partition_point(|(own, ..)| *own < bucket)).collect();
+        let _ = writeln!(code, "static STARTS: [u16; {}] = {starts:?};", starts.len());
+        let _ = writeln!(code, "static WORDS: [(&str, Meaning); {}] = [", words.len());
+        for (_, word, meaning) in words {
             let _ = writeln!(code, "    ({word:?}, {meaning}),");
         }
         code.push_str("];\n");

@@ -78,11 +78,7 @@ impl Dimension {
     pub fn to_the(&self, twelfths: i16) -> Option<Self> {
         let mut powers = SmallVec::new();
         for &(base, power) in &self.0 {
-            let scaled = i32::from(power) * i32::from(twelfths);
-            if scaled % i32::from(WHOLE) != 0 {
-                return None;
-            }
-            match i16::try_from(scaled / i32::from(WHOLE)).ok()? {
+            match to_the(power, twelfths)? {
                 0 => {}
                 power => powers.push((base, power)),
             }
@@ -105,5 +101,37 @@ impl Dimension {
             }
         }
         Self(powers)
+    }
+}
+
+/// A power in twelfths to a power in twelfths, or `None` where it is no multiple of a twelfth or out of range.
+pub(super) fn to_the(power: i16, twelfths: i16) -> Option<i16> {
+    let scaled = i32::from(power) * i32::from(twelfths);
+    if scaled % i32::from(WHOLE) == 0 { i16::try_from(scaled / i32::from(WHOLE)).ok() } else { None }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const AREA: i16 = 2 * WHOLE;
+
+    #[test]
+    fn products_merge_and_cancel() {
+        let flow = Dimension::of(Base::Length, 3 * WHOLE).over(&Dimension::of(Base::Time, WHOLE));
+        assert_eq!(flow.powers(), [(Base::Length, 36), (Base::Time, -12)]);
+        assert_eq!(flow.times(&Dimension::of(Base::Time, WHOLE)), Dimension::of(Base::Length, 36));
+        assert!(flow.over(&flow).is_plain());
+        let early = Dimension::of(Base::Money, WHOLE).times(&Dimension::of(Base::Mass, WHOLE));
+        assert_eq!(early.powers(), [(Base::Mass, 12), (Base::Money, 12)], "in the order of the bases");
+    }
+
+    #[test]
+    fn roots_are_exact_or_refused() {
+        let area = Dimension::of(Base::Length, AREA);
+        assert_eq!(area.to_the(6), Some(Dimension::of(Base::Length, WHOLE)));
+        assert_eq!(Dimension::of(Base::Length, 1).to_the(6), None);
+        assert_eq!(area.to_the(i16::MAX), None);
+        assert_eq!(area.to_the(0), Some(Dimension::plain()));
     }
 }

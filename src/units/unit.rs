@@ -1,6 +1,6 @@
 //! Units as they are written and shown: words of the vocabulary, or of the crew's own, to powers.
 
-use super::dimension::{Base, Dimension, WHOLE};
+use super::dimension::{Base, Dimension, WHOLE, to_the};
 use super::vocabulary::{self, Entry};
 use smallvec::SmallVec;
 
@@ -72,7 +72,7 @@ impl Unit {
         let (mut above, mut below) = (1.0, 1.0);
         for factor in &self.factors {
             let size = factor.entry().map_or(1.0, |entry| entry.factor);
-            let part = power(size, factor.twelfths.abs());
+            let part = power(size, factor.twelfths.saturating_abs());
             if factor.twelfths > 0 {
                 above *= part;
             } else {
@@ -114,17 +114,33 @@ impl Unit {
     pub fn over(&self, other: &Self) -> Self {
         let mut unit = self.clone();
         for factor in &other.factors {
-            unit.multiply(Factor { twelfths: -factor.twelfths, ..*factor });
+            unit.multiply(Factor { twelfths: factor.twelfths.saturating_neg(), ..*factor });
         }
         unit
     }
 
+    /// The unit of a power `twelfths / 12`: `ft` for the root of `ft²`. `None` where a power of it is no multiple of a
+    /// twelfth or out of range. A number that leads a denominator does not outlive it.
+    pub fn to_the(&self, twelfths: i16) -> Option<Self> {
+        let mut unit = Self::plain();
+        for factor in &self.factors {
+            let power = to_the(factor.twelfths, twelfths)?;
+            if power != 0 {
+                unit.factors.push(Factor { twelfths: power, lead: 1.0, ..*factor });
+            }
+        }
+        Some(unit)
+    }
+
+    /// Puts in one more factor. Only equal words are put together; a number leads a denominator as long as it stands,
+    /// and is gone when it rises above the line.
     fn multiply(&mut self, factor: Factor) {
-        let Some(index) = self.factors.iter().position(|own| own.word == factor.word) else {
-            return self.factors.push(factor);
+        let index = self.factors.iter().position(|own| own.word == factor.word);
+        let Some((index, own)) = index.and_then(|index| Some((index, self.factors.get_mut(index)?))) else {
+            let lead = if factor.twelfths < 0 { factor.lead } else { 1.0 };
+            return self.factors.push(Factor { lead, ..factor });
         };
-        let own = &mut self.factors[index];
-        own.twelfths += factor.twelfths;
+        own.twelfths = own.twelfths.saturating_add(factor.twelfths);
         if own.twelfths == 0 {
             self.factors.remove(index);
         } else if own.twelfths > 0 {
@@ -173,21 +189,24 @@ impl Factor {
             Word::Crew(index) => crew.get(usize::from(index)).map_or("", |own| own.word.as_str()),
         };
         let lead = if self.lead == 1.0 { String::new() } else { format!("{} ", self.lead) };
-        format!("{lead}{word}{}", superscript(self.twelfths.abs()))
+        format!("{lead}{word}{}", superscript(self.twelfths.saturating_abs()))
     }
 }
 
-/// A power in twelfths as it stands after a unit: nothing for 1, `²`, `³`, or `^1/2` where it is no whole number.
-fn superscript(twelfths: i16) -> String {
+/// A positive power in twelfths as it stands after a unit: nothing for 1, `²`, `³`, or `^(1/2)` where it is no whole
+/// number.
+pub(super) fn superscript(twelfths: i16) -> String {
+    const DIGITS: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
     if twelfths % WHOLE != 0 {
-        return format!("^{}/{WHOLE}", twelfths);
+        let shared = [6, 4, 3, 2].into_iter().find(|part| twelfths % part == 0).unwrap_or(1);
+        return format!("^({}/{})", twelfths / shared, WHOLE / shared);
     }
     match twelfths / WHOLE {
         1 => String::new(),
-        power => power.to_string().chars().map(|digit| match digit {
-            '0' => '⁰', '1' => '¹', '2' => '²', '3' => '³', '4' => '⁴', '5' => '⁵', '6' => '⁶', '7' => '⁷', '8' => '⁸',
-            '9' => '⁹', other => other,
-        }).collect(),
+        power => {
+            let digits = power.to_string();
+            digits.chars().filter_map(|digit| DIGITS.get(digit.to_digit(10)? as usize)).collect()
+        }
     }
 }
 
@@ -203,4 +222,93 @@ fn power(size: f64, twelfths: i16) -> f64 {
 /// The base of the `index`th counter of the crew's own.
 pub fn crew_counter(index: u16) -> Base {
     Base::Counter(vocabulary::COUNTERS + index)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::vocabulary::{Lookup, lookup};
+
+    fn unit(above: &[&str], below: &[(f64, &str)]) -> Unit {
+        let part = |words: &str| match lookup(words) {
+            Lookup::Unit(parts) => parts,
+            _ => smallvec::smallvec![(u16::MAX, WHOLE)],
+        };
+        let mut factors = SmallVec::new();
+        for words in above {
+            factors.extend(part(words).into_iter().map(|(index, twelfths)| Factor {
+                word: Word::Known(index),
+                twelfths,
+                lead: 1.0,
+            }));
+        }
+        for (lead, words) in below {
+            factors.extend(part(words).into_iter().map(|(index, twelfths)| Factor {
+                word: Word::Known(index),
+                twelfths: -twelfths,
+                lead: *lead,
+            }));
+        }
+        Unit { factors }
+    }
+
+    #[test]
+    fn symbols_read_as_they_are_written() {
+        let shown = |unit: Unit| unit.symbol(&[]);
+        assert_eq!(shown(Unit::plain()), "");
+        assert_eq!(shown(unit(&["fl. oz."], &[])), "fl oz");
+        assert_eq!(shown(unit(&["sq ft"], &[])), "ft²");
+        assert_eq!(shown(unit(&["gallons"], &[(1000.0, "square feet")])), "gal/1000 ft²");
+        assert_eq!(shown(unit(&[], &[(1.0, "min")])), "1/min");
+        assert_eq!(shown(unit(&["psi", "ft"], &[(1.0, "s"), (1.0, "plant")])), "psi·ft/s/plant");
+        assert_eq!(shown(unit(&["imp gal"], &[(100.0, "m")])), "imp gal/100 m");
+    }
+
+    #[test]
+    fn sizes_count_the_lead_below_the_line() {
+        // 3.785411784 L on 92.90304 m².
+        assert_eq!(unit(&["gal"], &[(1000.0, "sq ft")]).size(), 0.003785411784 / (1000.0 * 0.3048 * 0.3048));
+        assert_eq!(unit(&["km"], &[(1.0, "h")]).size(), 1000.0 / 3600.0);
+        assert_eq!(Unit::plain().size(), 1.0);
+    }
+
+    #[test]
+    fn only_equal_words_are_put_together() {
+        let product = unit(&["gal"], &[(1.0, "min")]).times(&unit(&["s"], &[]));
+        assert_eq!(product.symbol(&[]), "gal·s/min");
+        assert_eq!(product.times(&unit(&["min"], &[])).symbol(&[]), "gal·s");
+        assert_eq!(unit(&["ft"], &[]).times(&unit(&["ft"], &[])).symbol(&[]), "ft²");
+    }
+
+    #[test]
+    fn a_lead_stands_as_long_as_its_denominator() {
+        let rate = unit(&["gal"], &[(1000.0, "sq ft")]);
+        assert_eq!(rate.times(&unit(&["ft"], &[])).symbol(&[]), "gal/1000 ft");
+        assert_eq!(rate.times(&unit(&["sq ft"], &[])).symbol(&[]), "gal");
+        assert_eq!(rate.times(&unit(&["acre"], &[])).symbol(&[]), "gal·acre/1000 ft²");
+        let turned = Unit::plain().over(&rate);
+        assert_eq!(turned.symbol(&[]), "ft²/gal", "a lead above the line would be a wrong unit");
+        assert_eq!(turned.size(), 0.3048 * 0.3048 / 0.003785411784);
+        assert_eq!(unit(&["ft"], &[]).over(&unit(&[], &[(1000.0, "ft")])).symbol(&[]), "ft²");
+        assert_eq!(unit(&["gal"], &[]).over(&unit(&["ft"], &[])).symbol(&[]), "gal/ft");
+    }
+
+    #[test]
+    fn powers_and_roots() {
+        assert_eq!(unit(&["sq ft"], &[]).to_the(6).map(|root| root.symbol(&[])), Some("ft".into()));
+        assert_eq!(unit(&["psi"], &[]).to_the(6).map(|root| root.symbol(&[])), Some("psi^(1/2)".into()));
+        assert_eq!(unit(&["ft"], &[]).to_the(18).map(|power| power.symbol(&[])), Some("ft^(3/2)".into()));
+        assert_eq!(unit(&["ft"], &[(1.0, "s")]).to_the(-24).map(|power| power.symbol(&[])), Some("s²/ft²".into()));
+        assert_eq!(unit(&["ft"], &[]).to_the(0), Some(Unit::plain()));
+        assert_eq!(unit(&["ft"], &[]).to_the(1).and_then(|root| root.to_the(6)), None);
+        assert_eq!(unit(&["cubic ft"], &[]).to_the(i16::MAX), None);
+    }
+
+    #[test]
+    fn points_of_a_scale_stand_alone() {
+        assert!(unit(&["°F"], &[]).is_point());
+        assert_eq!(unit(&["°C"], &[]).zero(), 273.15);
+        assert!(!unit(&["Δ°F"], &[]).is_point());
+        assert!(!unit(&["°F"], &[(1.0, "min")]).is_point());
+    }
 }

@@ -2,9 +2,9 @@
 //! units. The table is made from `grammar/vocabulary.tsv` when the program is built. Knows nothing of a worksheet's own
 //! measures, nor of how the words of a unit are told from those around it.
 
-use super::dimension::{Base, Dimension};
+use super::dimension::{Base, Dimension, WHOLE};
+use super::spelling;
 use smallvec::{SmallVec, smallvec};
-use std::cmp::Ordering;
 
 include!(concat!(env!("OUT_DIR"), "/vocabulary.rs"));
 
@@ -17,6 +17,8 @@ pub struct Entry {
     pub factor: f64,
     /// The zero of a temperature scale above absolute zero, in kelvin; 0 for every other unit.
     pub zero: f64,
+    /// That zero as it is defined, `459.67 * 5 / 9`; empty where there is none.
+    pub exact_zero: &'static str,
     /// What it measures: bases with their powers in twelfths, in order.
     pub powers: &'static [(Base, i16)],
     /// Other words for it; the first of a counter is its plural.
@@ -131,7 +133,7 @@ enum Meaning {
 impl Meaning {
     fn lookup(self) -> Lookup {
         match self {
-            Self::Entry(index) => Lookup::Unit(smallvec![(index, super::dimension::WHOLE)]),
+            Self::Entry(index) => Lookup::Unit(smallvec![(index, WHOLE)]),
             Self::Power(index, twelfths) => Lookup::Unit(smallvec![(index, twelfths)]),
             Self::Composite(index) => match COMPOSITES.get(usize::from(index)) {
                 Some(composite) => Lookup::Unit(SmallVec::from_slice(composite.parts)),
@@ -165,12 +167,18 @@ pub fn counter(index: u16) -> Option<&'static Entry> {
 /// Looks up a run of words with single spaces: `fl oz`, `sq ft`, `imp gal`, `% v/v`, `Gal`, `lbs.`. A dot that ends a
 /// word is passed over. Case counts only where two words differ by it: `m` is a metre, `M` is refused.
 pub fn lookup(words: &str) -> Lookup {
-    let start = WORDS.partition_point(|(word, _)| compare(word, words) == Ordering::Less);
-    let group = WORDS.iter().skip(start).take_while(|(word, _)| compare(word, words) == Ordering::Equal);
-    match group.clone().find(|(word, _)| word.bytes().eq(without_dots(words))) {
+    let group = || bucket(words).iter().filter(|(word, _)| spelling::folded(word).eq(spelling::folded(words)));
+    match group().find(|(word, _)| word.bytes().eq(spelling::bytes(words))) {
         Some((_, meaning)) => meaning.lookup(),
-        None => any_case(group.map(|(_, meaning)| *meaning)),
+        None => any_case(group().map(|(_, meaning)| *meaning)),
     }
+}
+
+/// The few words among which these can be, if they are a unit.
+fn bucket(words: &str) -> &'static [(&'static str, Meaning)] {
+    let bucket = spelling::bucket(words);
+    let end = |bucket: usize| STARTS.get(bucket).map(|start| usize::from(*start));
+    end(bucket).zip(end(bucket + 1)).and_then(|(start, end)| WORDS.get(start..end)).unwrap_or_default()
 }
 
 /// What words alike but for case mean in a case that is none of theirs: the one unit among them, if it is the only one.
@@ -186,23 +194,120 @@ fn any_case(meanings: impl Iterator<Item = Meaning>) -> Lookup {
     unit.or(refused).map_or(Lookup::Unknown, Meaning::lookup)
 }
 
-fn compare(word: &str, words: &str) -> Ordering {
-    word.bytes().map(|byte| byte.to_ascii_lowercase()).cmp(without_dots(words).map(|byte| byte.to_ascii_lowercase()))
-}
-
-/// The bytes of some words without the dots that end them.
-fn without_dots(words: &str) -> impl Iterator<Item = u8> + '_ {
-    let bytes = words.as_bytes();
-    let ends_word = move |index: usize| index > 0 && bytes.get(index + 1).is_none_or(|next| *next == b' ');
-    bytes.iter().enumerate().filter(move |(index, byte)| **byte != b'.' || !ends_word(*index)).map(|(_, byte)| *byte)
-}
-
-/// The word of the vocabulary nearest to a misspelt one, if one is near enough to offer.
+/// The word of the vocabulary nearest to a misspelt one, if one is near enough to offer: one slip in three letters.
 pub fn nearest(words: &str) -> Option<&'static str> {
     let wanted = words.to_lowercase();
-    let allowed = (wanted.chars().count() / 3).max(1);
-    let distance = |word: &str| strsim::osa_distance(&word.to_lowercase(), &wanted);
+    let allowed = wanted.chars().count() / 3;
     let units = WORDS.iter().filter(|(_, meaning)| !matches!(meaning, Meaning::Refused(_)));
-    let near = units.map(|(word, _)| (distance(word), *word)).filter(|(distance, _)| *distance <= allowed);
-    near.min_by_key(|(distance, word)| (*distance, word.len())).map(|(_, word)| word)
+    let near = units.map(|(word, _)| (strsim::osa_distance(&word.to_lowercase(), &wanted), *word));
+    near.filter(|(distance, _)| *distance <= allowed).min().map(|(_, word)| word)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shown(words: &str) -> String {
+        match lookup(words) {
+            Lookup::Unit(parts) => {
+                let part = |(index, power): &(u16, i16)| Some(format!("{} {power}", entry(*index)?.symbol));
+                parts.iter().filter_map(part).collect::<Vec<_>>().join(", ")
+            }
+            other => format!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn every_word_finds_its_own_row() {
+        for (index, entry) in entries().iter().enumerate() {
+            for word in [entry.symbol].iter().chain(entry.synonyms) {
+                let unit = Lookup::Unit(smallvec![(u16::try_from(index).unwrap_or(u16::MAX), 12)]);
+                assert_eq!(lookup(word), unit, "{word}");
+            }
+        }
+        for composite in composites() {
+            for word in composite.synonyms {
+                assert_eq!(lookup(word), Lookup::Unit(SmallVec::from_slice(composite.parts)), "{word}");
+            }
+        }
+    }
+
+    #[test]
+    fn words_are_found_dotted_and_in_any_case() {
+        for (words, unit) in [
+            ("fl. oz.", "fl oz 12"),
+            ("FL OZ", "fl oz 12"),
+            ("lbs.", "lb 12"),
+            ("Gal", "gal 12"),
+            ("in.", "in 12"),
+            ("Imp. Gal.", "imp gal 12"),
+            ("l", "L 12"),
+            ("ML", "mL 12"),
+            ("MG", "mg 12"),
+            ("m", "m 12"),
+            ("% V/V", "% v/v 12"),
+            ("sq. ft.", "ft 24"),
+            ("Square Feet", "ft 24"),
+            ("cubic yards", "yd 36"),
+            ("cu. in.", "in 36"),
+            ("sq cm", "cm 24"),
+            ("gpm", "gal 12, min -12"),
+            ("GPA", "gal 12, acre -12"),
+            ("cc", "cm 36"),
+            ("hr", "h 12"),
+            ("passes", "pass 12"),
+            ("∆°F", "Δ°F 12"),
+            ("°", "deg 12"),
+        ] {
+            assert_eq!(shown(words), unit, "{words}");
+        }
+    }
+
+    #[test]
+    fn words_with_two_readings_are_refused() {
+        for (words, refusal) in [
+            ("ppm", "Refused(Ppm)"),
+            ("t", "Refused(Tonne)"),
+            ("T", "Refused(Tonne)"),
+            ("M", "Refused(M)"),
+            ("Mg", "Refused(Megagram)"),
+            ("lb ai", "Refused(ActiveIngredient)"),
+            ("lb a.i.", "Refused(ActiveIngredient)"),
+            ("oz AI", "Refused(ActiveIngredient)"),
+            ("% N", "Refused(PercentOf)"),
+            ("months", "Refused(Month)"),
+            ("yr.", "Refused(Year)"),
+            ("A", "Refused(A)"),
+            ("C", "Refused(C)"),
+            ("F", "Refused(F)"),
+        ] {
+            assert_eq!(shown(words), refusal, "{words}");
+        }
+    }
+
+    #[test]
+    fn other_words_are_unknown() {
+        for words in
+            ["", ".", "..", "ft.lb", "lbs..", "fl  oz", "oz fl", "kJ", "µg", "sq acre", "sq", "imp", "ft²", "Ω"]
+        {
+            assert_eq!(lookup(words), Lookup::Unknown, "{words}");
+        }
+    }
+
+    #[test]
+    fn a_misspelt_word_is_told_the_nearest() {
+        assert_eq!(nearest("galon"), Some("gallon"));
+        assert_eq!(nearest("Teespoon"), Some("teaspoon"));
+        assert_eq!(nearest("acer"), Some("acre"));
+        assert_eq!(nearest("squar feet"), Some("square feet"));
+        assert_eq!(nearest("zebra"), None);
+        assert_eq!(nearest("q"), None);
+    }
+
+    #[test]
+    fn counters_are_found_by_their_base() {
+        let last = COUNTERS.checked_sub(1).and_then(counter).map(|entry| entry.symbol);
+        assert_eq!((counter(0).map(|entry| entry.symbol), last), (Some("plant"), Some("person")));
+        assert_eq!(counter(COUNTERS), None);
+    }
 }
