@@ -5,7 +5,7 @@ use anyhow::{Context, Result, anyhow, ensure};
 use libtest_mimic::{Arguments, Trial};
 use serde_json::Value;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, ExitCode};
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/published");
@@ -61,15 +61,17 @@ fn hold_case(name: &str) -> Result<()> {
 }
 
 /// The report of one worksheet, worked by the command.
-fn worked(path: &PathBuf) -> Result<Value> {
+fn worked(path: &Path) -> Result<Value> {
     let output =
         Command::new(env!("CARGO_BIN_EXE_catchwork")).arg("results").arg(path).args(["--as", "json"]).output()?;
     let said = String::from_utf8_lossy(&output.stderr);
-    let reports: Value = serde_json::from_slice(&output.stdout).with_context(|| format!("no report; it said: {said}"))?;
+    let reports: Value =
+        serde_json::from_slice(&output.stdout).with_context(|| format!("no report; it said: {said}"))?;
     let report = reports.get(0).cloned().context("an empty report")?;
     let outcomes: Vec<_> = list(&report, "checks").iter().filter_map(|check| check["outcome"].as_str()).collect();
     let status = if !list(&report, "troubles").is_empty() { 2 } else { i32::from(outcomes.contains(&"no")) };
-    ensure!(output.status.code() == Some(status), "exit status {:?}, not {status}; it said: {said}", output.status.code());
+    let code = output.status.code();
+    ensure!(code == Some(status), "exit status {code:?}, not {status}; it said: {said}");
     Ok(report)
 }
 
