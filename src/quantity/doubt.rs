@@ -104,7 +104,9 @@ impl Doubt {
     /// The numbers of the sources in it, each once, in order.
     pub fn sources(&self) -> impl Iterator<Item = u32> + '_ {
         let mut last = None;
-        self.parts.iter().filter_map(move |(key, _)| (last.replace(key.source) != Some(key.source)).then_some(key.source))
+        self.parts
+            .iter()
+            .filter_map(move |(key, _)| (last.replace(key.source) != Some(key.source)).then_some(key.source))
     }
 
     /// The doubt of a value that moves with this one at `sensitivity`.
@@ -123,7 +125,9 @@ impl Doubt {
         let mut sum = match (self.parts.is_empty(), other.parts.is_empty()) {
             (_, true) => self.scaled(sensitivity),
             (true, false) => other.scaled(other_sensitivity),
-            (false, false) => Self { parts: merged(&self.parts, sensitivity, &other.parts, other_sensitivity), unknown },
+            (false, false) => {
+                Self { parts: merged(&self.parts, sensitivity, &other.parts, other_sensitivity), unknown }
+            }
         };
         sum.unknown = unknown;
         sum

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 /// The line that stands on every output, whatever the worksheet says.
-pub const NOTICE: &str = "The product label and local rules decide; this program does not replace a licensed applicator's judgement.";
+pub const NOTICE: &str =
+    "The product label and local rules decide; this program does not replace a licensed applicator's judgement.";
 
 /// One worksheet, worked.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]

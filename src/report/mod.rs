@@ -1,8 +1,5 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
 pub mod data;
-pub mod figures;
-pub mod json;
-pub mod text;
 
 pub use data::Report;

@@ -1,9 +1,12 @@
 //! Troubles: what can be wrong with a worksheet, as plain data, in words, and with the line shown. A leaf: it knows
 //! places in a text and nothing of the stages that find troubles.
 
+mod dates;
 pub mod kinds;
 pub mod show;
+mod table;
 
+pub use dates::bad_date;
 pub use kinds::Kind;
 
 use crate::text::Place;

@@ -1,0 +1,517 @@
+//! Formulas: puts the grammar's flat row of operands and operators into a tree, by precedence, and refuses rows that
+//! have two readings.
+//!
+//! From loose to tight: `or`; `and`; `not`; comparisons and `within`; `to`; `+ -`; `* /`; `… % of`; unary minus; `^`.
+
+use super::parse::{Positioned, Read, Reader, Rule, exactly};
+use super::tree::{Amount, Argument, Formula, FormulaKind, Name, Operator, Relation};
+use super::values;
+use crate::text::Place;
+use crate::trouble::{Kind, Trouble};
+
+/// A formula of the grammar as a tree.
+pub(super) fn formula(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Formula> {
+    let mut row = Vec::new();
+    for part in pair.inner() {
+        push_token(reader, part, &mut row)?;
+    }
+    split_distances(&mut row);
+    check_spacing(reader, &row)?;
+    let mut climber = Climber { reader, row: &row, next: 0 };
+    climber.climb(Level::Or, row.len())
+}
+
+/// One element of the flat row.
+#[derive(Debug, Clone)]
+enum Token {
+    Operand(Formula),
+    Infix(Infix, Place),
+    Minus(Place),
+    Not(Place),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Infix {
+    Or,
+    And,
+    Relation(Relation),
+    Within,
+    To,
+    Arithmetic(Operator),
+    Of,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Level {
+    Or,
+    And,
+    Not,
+    Comparison,
+    To,
+    Sum,
+    Product,
+    Share,
+    Negative,
+    Power,
+}
+
+impl Infix {
+    fn level(self) -> Level {
+        match self {
+            Self::Or => Level::Or,
+            Self::And => Level::And,
+            Self::Relation(_) | Self::Within => Level::Comparison,
+            Self::To => Level::To,
+            Self::Arithmetic(Operator::Plus | Operator::Minus) => Level::Sum,
+            Self::Arithmetic(Operator::Times | Operator::Over) => Level::Product,
+            Self::Of => Level::Share,
+            Self::Arithmetic(Operator::Power) => Level::Power,
+        }
+    }
+
+    fn read(text: &str) -> Self {
+        let words = text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
+        match words.as_str() {
+            "or" => Self::Or,
+            "and" => Self::And,
+            "within" => Self::Within,
+            "to" => Self::To,
+            "of" => Self::Of,
+            "<" | "less than" => Self::Relation(Relation::Less),
+            "<=" | "≤" | "at most" => Self::Relation(Relation::AtMost),
+            ">" | "more than" => Self::Relation(Relation::More),
+            ">=" | "≥" | "at least" => Self::Relation(Relation::AtLeast),
+            "is" => Self::Relation(Relation::Is),
+            "is not" => Self::Relation(Relation::IsNot),
+            "+" => Self::Arithmetic(Operator::Plus),
+            "-" | "−" => Self::Arithmetic(Operator::Minus),
+            "/" | "÷" => Self::Arithmetic(Operator::Over),
+            "^" => Self::Arithmetic(Operator::Power),
+            _ => Self::Arithmetic(Operator::Times),
+        }
+    }
+}
+
+fn push_token(reader: &Reader<'_>, part: Positioned<'_>, row: &mut Vec<Token>) -> Read<()> {
+    let place = part.place();
+    match part.rule() {
+        Rule::negative => row.push(Token::Minus(place)),
+        Rule::negated => row.push(Token::Not(place)),
+        Rule::symbol | Rule::wording => row.push(Token::Infix(Infix::read(part.as_str()), place)),
+        _ => row.push(Token::Operand(operand(reader, part)?)),
+    }
+    Ok(())
+}
+
+fn operand(reader: &Reader<'_>, part: Positioned<'_>) -> Read<Formula> {
+    let place = part.place();
+    let kind = match part.rule() {
+        Rule::string => FormulaKind::Text(values::unquoted(part.as_str())),
+        Rule::date => FormulaKind::Date(values::date(&part)?),
+        Rule::quantity => {
+            let amount = values::amount(reader, part)?;
+            if let Some(blank) = amount.parts.iter().find(|part| part.number.is_none()) {
+                return Err(Trouble::new(blank.place, Kind::BlankInFormula));
+            }
+            FormulaKind::Amount(amount)
+        }
+        Rule::bracketed => {
+            let [inner] = exactly(part.inner())?;
+            return Ok(Formula { place, ..formula(reader, inner)? });
+        }
+        Rule::choice => {
+            let [condition, then, otherwise] = exactly(part.inner())?;
+            let [condition, then, otherwise] =
+                [formula(reader, condition)?, formula(reader, then)?, formula(reader, otherwise)?];
+            FormulaKind::If(Box::new(condition), Box::new(then), Box::new(otherwise))
+        }
+        Rule::odd_call => {
+            let [function, arguments] = exactly(part.inner())?;
+            FormulaKind::Call(values::name(reader, &function), self::arguments(reader, arguments)?)
+        }
+        _ => reference(reader, part)?,
+    };
+    Ok(Formula { place, kind })
+}
+
+/// `strip length`, `passes.flow`, `mean(passes.flow)`
+fn reference(reader: &Reader<'_>, part: Positioned<'_>) -> Read<FormulaKind> {
+    let place = part.place();
+    let mut parts = part.inner().into_iter();
+    let Some(name) = parts.next() else { return Err(Trouble::new(place, Kind::MissingValue)) };
+    let name = values::name(reader, &name);
+    match parts.next() {
+        None => Ok(FormulaKind::Name(name)),
+        Some(next) if next.rule() == Rule::member => {
+            let [member] = exactly(next.inner())?;
+            Ok(FormulaKind::Member(name, values::name(reader, &member)))
+        }
+        Some(next) => Ok(FormulaKind::Call(name, arguments(reader, next)?)),
+    }
+}
+
+fn arguments(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Vec<Argument>> {
+    pair.inner()
+        .into_iter()
+        .map(|argument| {
+            let mut parts = argument.inner().into_iter();
+            let value = match parts.next() {
+                Some(value) => formula(reader, value)?,
+                None => return Err(Trouble::new(Place::default(), Kind::MissingValue)),
+            };
+            let choice = parts.next().map(|choice| formula(reader, choice)).transpose()?;
+            Ok(Argument { value, choice })
+        })
+        .collect()
+}
+
+/// Puts `of` back as an operator where it is no substance's: after a bare `%` (`10 % of x`), and the first one after
+/// `within` when no `to` stands before the comparison ends (`within 0.5 fl oz of y`).
+fn split_distances(row: &mut Vec<Token>) {
+    let mut index = 0;
+    let mut in_distance = false;
+    while index < row.len() {
+        match &row[index] {
+            Token::Infix(Infix::Within, _) => in_distance = !has_to(&row[index + 1..]),
+            Token::Infix(Infix::Of, _) => in_distance = false,
+            Token::Infix(infix, _) if infix.level() <= Level::Comparison => in_distance = false,
+            Token::Operand(operand) => {
+                if let Some(split) = split_label(operand, in_distance) {
+                    row.splice(index..=index, split);
+                    in_distance = false;
+                    index += 2;
+                }
+            }
+            _ => {}
+        }
+        index += 1;
+    }
+}
+
+/// Whether a `to` stands before the comparison ends.
+fn has_to(row: &[Token]) -> bool {
+    row.iter()
+        .take_while(|token| !matches!(token, Token::Infix(infix, _) if infix.level() <= Level::Comparison))
+        .any(|token| matches!(token, Token::Infix(Infix::To, _)))
+}
+
+/// An amount whose last term's label is rather the thing it is a share or a distance of.
+fn split_label(operand: &Formula, in_distance: bool) -> Option<[Token; 3]> {
+    let FormulaKind::Amount(amount) = &operand.kind else { return None };
+    let term = amount.parts.last()?.unit.as_ref()?.terms.last()?;
+    let name = term.label.clone()?;
+    if term.words != "%" && !in_distance {
+        return None;
+    }
+    let (amount, place) = without_label(amount, &name)?;
+    let of = Place { source: place.source, start: place.end, end: name.place.start };
+    Some([
+        Token::Operand(Formula { place, kind: FormulaKind::Amount(amount) }),
+        Token::Infix(Infix::Of, of),
+        Token::Operand(Formula { place: name.place, kind: FormulaKind::Name(name) }),
+    ])
+}
+
+fn without_label(amount: &Amount, name: &Name) -> Option<(Amount, Place)> {
+    let mut amount = amount.clone();
+    let part = amount.parts.last_mut()?;
+    let unit = part.unit.as_mut()?;
+    let term = unit.terms.last_mut()?;
+    term.label = None;
+    let end = if term.words.is_empty() { part.place.end } else { term.words_place.end };
+    term.place.end = end.max(term.place.start);
+    let is_bare = term.words.is_empty();
+    unit.place.end = end.max(unit.place.start);
+    if is_bare {
+        part.unit = None;
+    }
+    let place = Place { end: end.min(name.place.start), ..amount.place };
+    amount.place = place;
+    Some((amount, place))
+}
+
+/// Refuses rows whose spacing or neighbours leave two readings.
+fn check_spacing(reader: &Reader<'_>, row: &[Token]) -> Read<()> {
+    for (index, token) in row.iter().enumerate() {
+        let Token::Infix(Infix::Arithmetic(operator), place) = token else { continue };
+        let left = index.checked_sub(1).and_then(|before| row.get(before));
+        let (Some(Token::Operand(left)), Some(right)) = (left, row.get(index + 1)) else { continue };
+        let right_place = match right {
+            Token::Operand(operand) => operand.place,
+            Token::Minus(place) | Token::Not(place) | Token::Infix(_, place) => *place,
+        };
+        let whole = left.place.to(right_place);
+        let sides = Sides { text: reader.text(whole), left: reader.text(left.place), right: reader.text(right_place) };
+        let spaced = (left.place.end < place.start, place.end < right_place.start);
+        let refused = match operator {
+            Operator::Minus => unspaced_minus(&sides, spaced),
+            Operator::Over => unclear_division(&sides, spaced, left, right),
+            Operator::Power => {
+                unclear_power(&sides, left, right, index.checked_sub(2).and_then(|before| row.get(before)))
+            }
+            _ => None,
+        };
+        if let Some(kind) = refused {
+            return Err(Trouble::new(whole, kind));
+        }
+    }
+    Ok(())
+}
+
+struct Sides<'a> {
+    text: &'a str,
+    left: &'a str,
+    right: &'a str,
+}
+
+/// `a-1`, `3 -x`: an unspaced minus beside a digit.
+fn unspaced_minus(sides: &Sides<'_>, (before, after): (bool, bool)) -> Option<Kind> {
+    let digit_left = !before && sides.left.ends_with(|character: char| character.is_ascii_digit());
+    let digit_right = !after && sides.right.starts_with(|character: char| character.is_ascii_digit());
+    (digit_left || digit_right).then(|| Kind::UnspacedMinus {
+        text: sides.text.to_owned(),
+        spaced: format!("{} - {}", sides.left, sides.right),
+    })
+}
+
+fn unclear_division(sides: &Sides<'_>, (before, after): (bool, bool), left: &Formula, right: &Token) -> Option<Kind> {
+    let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right else { return None };
+    let number = amount.parts.first().and_then(|part| part.number);
+    if number.is_some_and(|number| number.denominator.is_some()) && amount.parts.len() == 1 && sides.right.contains('/')
+    {
+        let inner = sides.right.split('/').collect::<Vec<_>>();
+        return Some(Kind::DivisionByFraction {
+            text: sides.text.to_owned(),
+            bracketed: format!("{} / ({})", sides.left, sides.right),
+            chained: format!(
+                "{} / {}",
+                sides.left,
+                inner.iter().map(|part| part.trim()).collect::<Vec<_>>().join(" / ")
+            ),
+        });
+    }
+    let unspaced = !before && !after;
+    let name_with_number = matches!(left.kind, FormulaKind::Name(_) | FormulaKind::Member(..))
+        && sides.left.ends_with(|character: char| character.is_ascii_digit());
+    if unspaced && name_with_number {
+        let (name, digits) = sides.left.rsplit_once(' ').unwrap_or((sides.left, ""));
+        return Some(Kind::NameBesideFraction {
+            text: sides.text.to_owned(),
+            times: format!("{name} * {digits}/{}", sides.right),
+            divided: format!("{} / {}", sides.left, sides.right),
+        });
+    }
+    let amount_with_unit =
+        matches!(&left.kind, FormulaKind::Amount(amount) if amount.parts.iter().any(|part| part.unit.is_some()));
+    (unspaced && amount_with_unit).then(|| Kind::UnspacedDivision {
+        text: sides.text.to_owned(),
+        spaced: format!("{} / {}", sides.left, sides.right),
+    })
+}
+
+/// `2 ft ^ 2`, `-2^2`, `2^3^2`, `2^1/2`
+fn unclear_power(sides: &Sides<'_>, left: &Formula, right: &Token, before: Option<&Token>) -> Option<Kind> {
+    let text = sides.text.to_owned();
+    let unclear = |first: String, second: String| Some(Kind::UnclearPower { text: text.clone(), first, second });
+    if let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right
+        && let [part] = amount.parts.as_slice()
+        && let Some(denominator) = part.number.and_then(|number| number.denominator)
+    {
+        let above = sides.right.split('/').next().unwrap_or("").trim().to_owned();
+        return unclear(
+            format!("{}^({})", sides.left, sides.right),
+            format!("({}^{above}) / {denominator}", sides.left),
+        );
+    }
+    if let FormulaKind::Amount(amount) = &left.kind
+        && !sides.left.starts_with('(')
+        && let Some(part) = amount.parts.first()
+    {
+        let has_unit = part.unit.is_some() || amount.parts.len() > 1;
+        if has_unit || part.number.is_some_and(|number| number.denominator.is_some()) {
+            let (number, unit) = sides.left.rsplit_once(['/', ' ']).unwrap_or((sides.left, ""));
+            let joint = if has_unit { " * 1 " } else { " / " };
+            let second = format!("{number}{joint}({unit}^{})", sides.right);
+            return unclear(format!("({})^{}", sides.left, sides.right), second);
+        }
+    }
+    match before {
+        Some(Token::Minus(_)) => {
+            unclear(format!("-({}^{})", sides.left, sides.right), format!("(-{})^{}", sides.left, sides.right))
+        }
+        Some(Token::Infix(Infix::Arithmetic(Operator::Power), _)) => {
+            unclear(format!("(…^{})^{}", sides.left, sides.right), format!("…^({}^{})", sides.left, sides.right))
+        }
+        _ => None,
+    }
+}
+
+/// Precedence climbing over the row.
+struct Climber<'a> {
+    reader: &'a Reader<'a>,
+    row: &'a [Token],
+    next: usize,
+}
+
+impl Climber<'_> {
+    /// Reads all operators at least as tight as `level`, up to `end`.
+    fn climb(&mut self, level: Level, end: usize) -> Read<Formula> {
+        let mut left = self.prefixed(level, end)?;
+        while self.next < end {
+            let Some(Token::Infix(infix, place)) = self.row.get(self.next) else { break };
+            if infix.level() < level {
+                break;
+            }
+            self.next += 1;
+            left = self.infix(left, *infix, *place, end)?;
+        }
+        Ok(left)
+    }
+
+    fn prefixed(&mut self, level: Level, end: usize) -> Read<Formula> {
+        let Some(token) = self.row.get(self.next).filter(|_| self.next < end) else {
+            let last = self.row.last().map_or_else(Place::default, token_place);
+            return Err(Trouble::new(last, Kind::MissingOperand));
+        };
+        self.next += 1;
+        match token {
+            Token::Operand(operand) => Ok(operand.clone()),
+            Token::Minus(place) => {
+                let operand = self.climb(Level::Negative, end)?;
+                Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Negative(Box::new(operand)) })
+            }
+            Token::Not(place) if level <= Level::Not => {
+                let operand = self.climb(Level::Not, end)?;
+                Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Not(Box::new(operand)) })
+            }
+            Token::Not(place) => Err(Trouble::new(*place, Kind::MisplacedNot)),
+            Token::Infix(_, place) => Err(Trouble::new(*place, Kind::MissingOperand)),
+        }
+    }
+
+    fn infix(&mut self, left: Formula, infix: Infix, at: Place, end: usize) -> Read<Formula> {
+        if infix == Infix::Within {
+            return self.within(left, end);
+        }
+        let right = self.climb(tighter(infix.level()), end)?;
+        let place = left.place.to(right.place);
+        self.check_chain(infix, &left, end, place)?;
+        let (left, right) = (Box::new(left), Box::new(right));
+        let kind = match infix {
+            Infix::Or => FormulaKind::Either(left, right),
+            Infix::And => FormulaKind::Both(left, right),
+            Infix::Relation(relation) => FormulaKind::Comparison(relation, left, right),
+            Infix::To => FormulaKind::To(left, right),
+            Infix::Arithmetic(operator) => FormulaKind::Arithmetic(operator, left, right),
+            Infix::Of => self.share(*left, *right, at)?,
+            Infix::Within => return Err(Trouble::new(at, Kind::MissingOperand)),
+        };
+        Ok(Formula { place, kind })
+    }
+
+    /// `1 < x < 2` and `1 to 2 to 3` are refused.
+    fn check_chain(&self, infix: Infix, left: &Formula, end: usize, place: Place) -> Read<()> {
+        let Some(Token::Infix(following, _)) = self.row.get(self.next).filter(|_| self.next < end) else {
+            return Ok(());
+        };
+        let same = following.level() == infix.level();
+        match infix.level() {
+            Level::Comparison if same => {
+                let middle = self.reader.text(place).strip_prefix(self.reader.text(left.place)).unwrap_or("").trim();
+                Err(Trouble::new(place, Kind::ChainedComparison { middle: middle.to_owned() }))
+            }
+            Level::To if same => Err(Trouble::new(place, Kind::ChainedRange)),
+            _ => Ok(()),
+        }
+    }
+
+    fn share(&self, share: Formula, whole: Formula, at: Place) -> Read<FormulaKind> {
+        let is_share = matches!(&share.kind, FormulaKind::Amount(amount)
+            if matches!(amount.parts.as_slice(), [part] if part.unit.as_ref().is_some_and(|unit| unit.terms.iter().all(|term| term.words == "%"))));
+        match is_share {
+            true => Ok(FormulaKind::Share(Box::new(share), Box::new(whole))),
+            false => {
+                let (left, right) = (self.reader.text(share.place), self.reader.text(whole.place));
+                Err(Trouble::new(
+                    share.place.to(at).to(whole.place),
+                    Kind::OfBetweenValues { product: format!("{left} * {right}") },
+                ))
+            }
+        }
+    }
+
+    /// After `within`: a range, or a distance of something.
+    fn within(&mut self, value: Formula, end: usize) -> Read<Formula> {
+        let stop = (self.next..end).find(
+            |index| matches!(self.row.get(*index), Some(Token::Infix(infix, _)) if infix.level() <= Level::Comparison),
+        );
+        let end = stop.unwrap_or(end);
+        let first = |wanted: Infix| {
+            (self.next..end)
+                .find(|index| matches!(self.row.get(*index), Some(Token::Infix(infix, _)) if *infix == wanted))
+        };
+        let (to, of) = (first(Infix::To), first(Infix::Of));
+        let (kind, place) = match (to, of) {
+            (Some(to), Some(of)) if of < to => return Err(self.distance_or_range(to, of, end)),
+            (None, Some(of)) => {
+                let amount = self.climb(Level::Sum, of)?;
+                self.next = of + 1;
+                let base = self.climb(Level::Sum, end)?;
+                let place = value.place.to(base.place);
+                (FormulaKind::WithinDistance(Box::new(value), Box::new(amount), Box::new(base)), place)
+            }
+            _ => {
+                let range = self.climb(Level::To, end)?;
+                let place = value.place.to(range.place);
+                (FormulaKind::WithinRange(Box::new(value), Box::new(range)), place)
+            }
+        };
+        match self.row.get(self.next).filter(|_| self.next == end) {
+            Some(Token::Infix(infix, _)) if infix.level() == Level::Comparison => {
+                Err(Trouble::new(place, Kind::ChainedComparison { middle: self.reader.text(place).to_owned() }))
+            }
+            _ => Ok(Formula { place, kind }),
+        }
+    }
+
+    /// `within 10 % of low end to high end`
+    fn distance_or_range(&self, to: usize, of: usize, end: usize) -> Trouble {
+        let text = |from: usize, until: usize| {
+            let places = self.row.get(from..until).unwrap_or(&[]).iter().map(token_place);
+            let place = places.reduce(Place::to).unwrap_or_default();
+            (place, self.reader.text(place).to_owned())
+        };
+        let (whole, _) = text(self.next, end);
+        let (_, amount) = text(self.next, of);
+        let (_, low) = text(of + 1, to);
+        let (_, high) = text(to + 1, end);
+        Trouble::new(
+            whole,
+            Kind::DistanceOrRange {
+                range: format!("within ({amount} of {low}) to {high}"),
+                distance: format!("at least {low} - {amount} of {low} and at most {high} + {amount} of {high}"),
+            },
+        )
+    }
+}
+
+fn token_place(token: &Token) -> Place {
+    match token {
+        Token::Operand(operand) => operand.place,
+        Token::Infix(_, place) | Token::Minus(place) | Token::Not(place) => *place,
+    }
+}
+
+fn tighter(level: Level) -> Level {
+    match level {
+        Level::Or => Level::And,
+        Level::And => Level::Not,
+        Level::Not => Level::Comparison,
+        Level::Comparison => Level::To,
+        Level::To => Level::Sum,
+        Level::Sum => Level::Product,
+        Level::Product => Level::Share,
+        Level::Share => Level::Negative,
+        Level::Negative | Level::Power => Level::Power,
+    }
+}

@@ -1,0 +1,323 @@
+//! Text to tree: cuts a text into statements, has the grammar read each alone, and puts what it read into a tree.
+//! With `values.rs` and `operators.rs` the only part that sees the grammar's rules.
+
+use super::tree::{
+    Chart, Check, Column, ColumnKind, FileName, Head, Item, Literal, Name, OtherKind, RowsFrom, Statement,
+    StatementKind,
+};
+use super::{mistakes, operators, prose, values};
+use crate::text::{Place, Role, Source, Written, lines};
+use crate::trouble::{Kind, Trouble};
+use pest::Parser;
+use pest::iterators::Pair;
+
+/// The grammar, from `grammar/worksheet.pest`.
+#[derive(pest_derive::Parser)]
+#[grammar = "../grammar/worksheet.pest"]
+pub(super) struct Grammar;
+
+/// Brackets and `if`s may be nested this deep.
+pub const DEEPEST: usize = 200;
+
+/// A text's statements in order, and what could not be read.
+#[derive(Debug, Default)]
+pub struct Parsed {
+    /// The statements that could be read.
+    pub statements: Vec<Statement>,
+    /// What could not.
+    pub troubles: Vec<Trouble>,
+    /// Names that stand on lines that could not be read: what refers to them waits, and is not itself wrong.
+    pub unread: Vec<Name>,
+}
+
+/// Reads a text; what cannot be read is left out and reported, the rest is kept.
+pub fn parse(source: &Source, number: u16) -> Parsed {
+    let mut parsed = Parsed::default();
+    for written in lines::statements(&source.text, number) {
+        let reader = Reader { source, number };
+        match reader.statement(written) {
+            Ok(statement) => parsed.statements.push(statement),
+            Err(trouble) => {
+                parsed.unread.extend(mistakes::name_of(&reader, written));
+                parsed.troubles.push(trouble);
+            }
+        }
+    }
+    prose::check_titles(&mut parsed);
+    parsed
+}
+
+/// Reads one value by itself: a cell of a file, or what `--set` gives. `what` says what it is called in troubles.
+///
+/// # Errors
+/// The trouble, at its place in the text.
+pub fn parse_literal(source: &Source, number: u16, place: Place) -> Result<Literal, Trouble> {
+    let reader = Reader { source, number };
+    let pair = reader.read(Rule::alone, place)?;
+    values::literal(&reader, only(pair)?)
+}
+
+/// Reads `name : value`, as `--set` takes it.
+///
+/// # Errors
+/// The trouble, at its place in the text.
+pub fn parse_setting(source: &Source, number: u16) -> Result<(Name, Literal), Trouble> {
+    let written = lines::statements(&source.text, number);
+    let reader = Reader { source, number };
+    let place = Place::new(number, 0, source.text.len());
+    match written.as_slice() {
+        [one] if one.role == Role::Named => match reader.statement(*one)?.kind {
+            StatementKind::Entry(name, literal) => Ok((name, literal)),
+            _ => Err(Trouble::new(place, Kind::SettingIsNoEntry)),
+        },
+        _ => Err(Trouble::new(place, Kind::SettingIsNoEntry)),
+    }
+}
+
+/// One text being read.
+pub(super) struct Reader<'a> {
+    pub(super) source: &'a Source,
+    pub(super) number: u16,
+}
+
+pub(super) type Read<T> = Result<T, Trouble>;
+
+impl Reader<'_> {
+    pub(super) fn text(&self, place: Place) -> &str {
+        self.source.slice(place)
+    }
+
+    /// Has the grammar read the text at a place by a rule.
+    pub(super) fn read(&self, rule: Rule, place: Place) -> Read<Positioned<'_>> {
+        let text = self.text(place);
+        let start = place.start as usize;
+        match Grammar::parse(rule, text) {
+            Ok(mut pairs) => match pairs.next() {
+                Some(pair) => Ok(Positioned { pair, start, source: self.number }),
+                None => Err(Trouble::new(place, Kind::Unexpected { found: text.to_owned() })),
+            },
+            Err(error) => {
+                let at = match error.location {
+                    pest::error::InputLocation::Pos(at) | pest::error::InputLocation::Span((at, _)) => at,
+                };
+                Err(mistakes::explain(self, rule, place, start + at))
+            }
+        }
+    }
+
+    fn statement(&self, written: Written) -> Read<Statement> {
+        mistakes::check_characters(self, written)?;
+        mistakes::check_nesting(self, written)?;
+        let (kind, remark) = match written.role {
+            Role::Title | Role::Section | Role::Note | Role::Caution => (prose::prose(self, written)?, None),
+            Role::Row => self.row(written)?,
+            Role::Check => self.by_rule(Rule::check, written, Self::check)?,
+            Role::Chart => self.by_rule(Rule::chart, written, Self::chart)?,
+            Role::Crew => self.by_rule(Rule::crew, written, Self::crew)?,
+            Role::Fills => self.by_rule(Rule::fills, written, Self::fills)?,
+            Role::Named => self.by_rule(Rule::named, written, Self::named)?,
+            Role::Unknown => return Err(mistakes::unknown_role(self, written)),
+            Role::Stray => return Err(Trouble::new(written.place, Kind::StrayContinuation)),
+        };
+        Ok(Statement { place: written.place, kind, remark })
+    }
+
+    fn by_rule(
+        &self,
+        rule: Rule,
+        written: Written,
+        build: impl Fn(&Self, Vec<Positioned<'_>>) -> Read<StatementKind>,
+    ) -> Read<(StatementKind, Option<String>)> {
+        let mut parts = self.read(rule, written.place)?.inner();
+        parts.retain(|part| part.rule() != Rule::EOI);
+        let remark = match parts.iter().position(|part| part.rule() == Rule::remark) {
+            Some(index) => prose::remark(self, &parts.remove(index))?,
+            None => None,
+        };
+        Ok((build(self, parts)?, remark))
+    }
+
+    fn named(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
+        let [name, side] = exactly(parts)?;
+        let name = values::name(self, &name);
+        match side.rule() {
+            Rule::entry_side => Ok(StatementKind::Entry(name, values::literal(self, only(side)?)?)),
+            Rule::result_side => {
+                let (formula, promise) = self.result_side(side)?;
+                Ok(StatementKind::Result(name, formula, promise))
+            }
+            _ => Ok(StatementKind::Draw(name, self.file_name(side.inner())?)),
+        }
+    }
+
+    fn result_side(&self, side: Positioned<'_>) -> Read<(super::tree::Formula, Option<super::tree::Promise>)> {
+        let mut inner = side.inner().into_iter();
+        let formula = operators::formula(self, inner.next().ok_or_else(|| self.gap())?)?;
+        let promise = inner.next().map(|promise| values::promise(self, promise)).transpose()?;
+        Ok((formula, promise))
+    }
+
+    fn fills(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
+        Ok(StatementKind::Fills(self.file_name(parts)?))
+    }
+
+    fn file_name(&self, parts: Vec<Positioned<'_>>) -> Read<FileName> {
+        let path = parts.iter().find(|part| part.rule() == Rule::path).ok_or_else(|| self.gap())?;
+        let pinned = parts.iter().find(|part| part.rule() == Rule::pinned).and_then(|part| part.clone().inner().pop());
+        Ok(FileName {
+            place: path.place(),
+            path: values::unquoted(path.as_str()),
+            pinned: pinned.map(|pin| (pin.place(), pin.as_str().to_lowercase())),
+        })
+    }
+
+    fn check(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
+        let mut parts = parts.into_iter();
+        let (label, condition) = (parts.next().ok_or_else(|| self.gap())?, parts.next().ok_or_else(|| self.gap())?);
+        let label = prose::joined(label.as_str());
+        let condition = operators::formula(self, condition)?;
+        let advice = match parts.next() {
+            Some(advice) => {
+                prose::check_continuations(self, advice.place())?;
+                Some(prose::joined(advice.as_str()))
+            }
+            None => None,
+        };
+        Ok(StatementKind::Check(Check { label, condition, advice }))
+    }
+
+    fn chart(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
+        let mut parts = parts.into_iter();
+        let title = prose::joined(parts.next().ok_or_else(|| self.gap())?.as_str());
+        let mut ys = parts.map(|part| operators::formula(self, part)).collect::<Read<Vec<_>>>()?;
+        let xs = ys.pop().ok_or_else(|| self.gap())?;
+        Ok(StatementKind::Chart(Chart { title, ys, xs }))
+    }
+
+    fn crew(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
+        let mut parts = parts.into_iter();
+        let word = values::name(self, &parts.next().ok_or_else(|| self.gap())?);
+        let size = parts.next().map(|item| values::item(self, item)).transpose()?;
+        Ok(StatementKind::Crew(word, size.map(Box::<Item>::new)))
+    }
+
+    /// A table row: cells between bars, and a remark after the last bar.
+    fn row(&self, written: Written) -> Read<(StatementKind, Option<String>)> {
+        let (cells, remark) = mistakes::split_row(self, written)?;
+        Ok((StatementKind::Row(cells), remark))
+    }
+
+    fn gap(&self) -> Trouble {
+        Trouble::new(Place::new(self.number, 0, 0), Kind::Unexpected { found: String::new() })
+    }
+}
+
+/// Reads a row's cells as the first row of a table.
+///
+/// # Errors
+/// The first cell that cannot be read.
+pub fn parse_head(source: &Source, number: u16, cells: &[Place]) -> Result<Head, Trouble> {
+    let reader = Reader { source, number };
+    let Some((first, columns)) = cells.split_first() else { return Err(reader.gap()) };
+    let mut head = table_cell(&reader, *first)?;
+    head.columns = columns.iter().map(|cell| column_cell(&reader, *cell)).collect::<Read<_>>()?;
+    Ok(head)
+}
+
+fn table_cell(reader: &Reader<'_>, cell: Place) -> Read<Head> {
+    let parts = reader.read(Rule::table_cell, cell)?.inner();
+    let mut head = Head {
+        name: values::name(reader, parts.first().ok_or_else(|| reader.gap())?),
+        rows_from: None,
+        columns: Vec::new(),
+    };
+    if parts.iter().any(|part| part.rule() == Rule::path) {
+        let table =
+            parts.iter().find(|part| part.rule() == Rule::table_part).and_then(|part| part.clone().inner().pop());
+        let units_as_declared = parts.iter().any(|part| part.rule() == Rule::as_declared);
+        let table = table.map(|name| values::name(reader, &name));
+        head.rows_from = Some(RowsFrom { file: reader.file_name(parts)?, units_as_declared, table });
+    }
+    Ok(head)
+}
+
+fn column_cell(reader: &Reader<'_>, cell: Place) -> Read<Column> {
+    let [name, side] = exactly(reader.read(Rule::column_cell, cell)?.inner())?;
+    let kind = match side.rule() {
+        Rule::result_side => {
+            let (formula, promise) = reader.result_side(side)?;
+            ColumnKind::Worked(formula, promise)
+        }
+        _ => column_kind(reader, side.inner())?,
+    };
+    Ok(Column { place: cell, name: values::name(reader, &name), kind })
+}
+
+fn column_kind(reader: &Reader<'_>, parts: Vec<Positioned<'_>>) -> Read<ColumnKind> {
+    let mut parts = parts.into_iter();
+    let first = parts.next().ok_or_else(|| reader.gap())?;
+    let doubt = parts.next().map(|doubt| values::doubt(reader, doubt)).transpose()?;
+    Ok(match first.rule() {
+        Rule::unit => ColumnKind::Entered(Some(values::unit(reader, first)?), doubt),
+        Rule::number_kind => ColumnKind::Entered(None, None),
+        other => ColumnKind::Other(other_kind(other)),
+    })
+}
+
+pub(super) fn other_kind(rule: Rule) -> OtherKind {
+    match rule {
+        Rule::date_kind => OtherKind::Date,
+        Rule::date_and_time => OtherKind::DateAndTime,
+        Rule::yes_or_no => OtherKind::YesOrNo,
+        _ => OtherKind::Text,
+    }
+}
+
+/// A pair of the grammar that knows where it stands in the whole text.
+#[derive(Clone)]
+pub(super) struct Positioned<'i> {
+    pair: Pair<'i, Rule>,
+    start: usize,
+    source: u16,
+}
+
+impl<'i> Positioned<'i> {
+    pub(super) fn rule(&self) -> Rule {
+        self.pair.as_rule()
+    }
+
+    pub(super) fn as_str(&self) -> &'i str {
+        self.pair.as_str()
+    }
+
+    pub(super) fn place(&self) -> Place {
+        let span = self.pair.as_span();
+        // Rules that end in optional white space do not point at it.
+        let trimmed = self.pair.as_str().trim();
+        let lead = self.pair.as_str().len() - self.pair.as_str().trim_start().len();
+        let start = self.start + span.start() + lead;
+        Place::new(self.source, start, start + trimmed.len())
+    }
+
+    /// Its parts, the end-of-input mark left out.
+    pub(super) fn inner(self) -> Vec<Positioned<'i>> {
+        let (start, source) = (self.start, self.source);
+        self.pair
+            .into_inner()
+            .filter(|pair| pair.as_rule() != Rule::EOI)
+            .map(|pair| Positioned { pair, start, source })
+            .collect()
+    }
+}
+
+/// Exactly so many parts, as the grammar promises.
+pub(super) fn exactly<const N: usize>(parts: Vec<Positioned<'_>>) -> Read<[Positioned<'_>; N]> {
+    let place = parts.first().map_or_else(Place::default, Positioned::place);
+    parts.try_into().map_err(|_| Trouble::new(place, Kind::Unexpected { found: String::new() }))
+}
+
+/// The only part of a pair.
+pub(super) fn only(pair: Positioned<'_>) -> Read<Positioned<'_>> {
+    let place = pair.place();
+    pair.inner().into_iter().next().ok_or_else(|| Trouble::new(place, Kind::Unexpected { found: String::new() }))
+}

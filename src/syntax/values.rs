@@ -1,0 +1,366 @@
+//! Values as they are written: names, numbers with units, `±`, readings, ranges, and what a result is shown in.
+
+use super::number;
+use super::parse::{Positioned, Read, Reader, Rule, other_kind};
+use super::tree::{
+    Amount, Display, Doubt, DoubtNature, Item, Joint, Literal, LiteralKind, Measure, Name, Number, OpenSide, Part,
+    Promise, Term, Unit,
+};
+use crate::quantity::Moment;
+use crate::quantity::shown::Rounding;
+use crate::text::Place;
+use crate::trouble::{Kind, Trouble, bad_date};
+
+/// A name, with its key for looking it up.
+pub(super) fn name(_reader: &Reader<'_>, pair: &Positioned<'_>) -> Name {
+    named(pair.place(), pair.as_str())
+}
+
+/// A name from its text.
+pub(super) fn named(place: Place, text: &str) -> Name {
+    let written = if text.contains([' ', '\t', '\n', '\r']) { single_spaced(text) } else { text.to_owned() };
+    let key = written.to_lowercase().replace('’', "'");
+    Name { place, written, key }
+}
+
+fn single_spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The text between quotes; a continued line counts as one space.
+pub(super) fn unquoted(text: &str) -> String {
+    let inner = text.trim_start_matches(['"', '“']).trim_end_matches(['"', '”']);
+    if inner.contains('\n') { single_spaced(inner) } else { inner.to_owned() }
+}
+
+/// What stands on the right of an entry's colon.
+pub(super) fn literal(reader: &Reader<'_>, value: Positioned<'_>) -> Read<Literal> {
+    let place = value.place();
+    let Some(inner) = value.inner().into_iter().next() else {
+        return Err(Trouble::new(place, Kind::MissingValue));
+    };
+    let kind = match inner.rule() {
+        Rule::string => LiteralKind::Text(unquoted(inner.as_str())),
+        Rule::date => LiteralKind::Date(date(&inner)?),
+        Rule::yes => LiteralKind::YesNo(true),
+        Rule::no => LiteralKind::YesNo(false),
+        Rule::other_blank => {
+            let kind = inner.inner().into_iter().next().map_or(Rule::text_kind, |kind| kind.rule());
+            LiteralKind::Blank(other_kind(kind))
+        }
+        Rule::open => open(reader, inner)?,
+        _ => LiteralKind::Items(list(reader, inner)?),
+    };
+    Ok(Literal { place, kind })
+}
+
+/// A date, with or without an hour.
+pub(super) fn date(pair: &Positioned<'_>) -> Read<Moment> {
+    Moment::parse(pair.as_str()).map_err(|error| Trouble::new(pair.place(), bad_date(&error)))
+}
+
+fn open(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<LiteralKind> {
+    let place = pair.place();
+    let mut parts = pair.inner().into_iter();
+    let side = match parts.next().map(|side| side.rule()) {
+        Some(Rule::at_least) => OpenSide::High,
+        _ => OpenSide::Low,
+    };
+    let (amount, doubt, _) = end(reader, &mut parts, place)?;
+    Ok(LiteralKind::Open(side, Box::new(Item { place, amount, doubt, upper: None })))
+}
+
+fn list(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Vec<Item>> {
+    let items = pair.inner().into_iter().map(|part| item(reader, part)).collect::<Read<Vec<_>>>()?;
+    if items.len() > 1 {
+        check_list(&items)?;
+    }
+    Ok(items)
+}
+
+/// A list is of single amounts, with one unit at the end or one each, and a `±` only after the last.
+fn check_list(items: &[Item]) -> Read<()> {
+    let Some((last, others)) = items.split_last() else { return Ok(()) };
+    for item in items {
+        if item.upper.is_some() {
+            return Err(Trouble::new(item.place, Kind::RangeInList));
+        }
+    }
+    for item in others {
+        if let Some(doubt) = &item.doubt {
+            return Err(Trouble::new(doubt.place, Kind::DoubtOnReading));
+        }
+    }
+    let with_unit = |item: &Item| item.amount.parts.iter().any(|part| part.unit.is_some());
+    let said = others.iter().filter(|item| with_unit(item)).count();
+    let all_or_none = said == 0 || (said == others.len() && with_unit(last));
+    match all_or_none {
+        true => Ok(()),
+        false => Err(Trouble::new(items[0].place.to(last.place), Kind::UnitOfSomeReadings)),
+    }
+}
+
+/// One amount or range, each end with its `±`.
+pub(super) fn item(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Item> {
+    let place = pair.place();
+    let mut parts = pair.inner().into_iter();
+    let (amount, doubt, goes_on) = end(reader, &mut parts, place)?;
+    let upper = match goes_on {
+        true => {
+            let (amount, doubt, goes_on) = end(reader, &mut parts, place)?;
+            if goes_on {
+                let text = reader.text(place);
+                let two_entries = text.to_lowercase().contains(" in ");
+                return Err(Trouble::new(
+                    place,
+                    if two_entries { Kind::RangesOfTwoThings } else { Kind::ChainedRange },
+                ));
+            }
+            Some((amount, doubt))
+        }
+        false => None,
+    };
+    Ok(Item { place, amount, doubt, upper })
+}
+
+/// An amount, its `±`, and whether a `to` follows.
+fn end<'i>(
+    reader: &Reader<'_>,
+    parts: &mut impl Iterator<Item = Positioned<'i>>,
+    place: Place,
+) -> Read<(Amount, Option<Doubt>, bool)> {
+    let first = parts.next().ok_or_else(|| Trouble::new(place, Kind::MissingValue))?;
+    let amount = amount(reader, first)?;
+    let mut own_doubt = None;
+    for part in parts {
+        match part.rule() {
+            Rule::doubt => own_doubt = Some(doubt(reader, part)?),
+            _ => return Ok((amount, own_doubt, true)),
+        }
+    }
+    Ok((amount, own_doubt, false))
+}
+
+/// A `±` and what follows it.
+pub(super) fn doubt(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Doubt> {
+    let place = pair.place();
+    let mut parts = pair.inner().into_iter();
+    let first = parts.next().ok_or_else(|| Trouble::new(place, Kind::MissingValue))?;
+    let amount = amount(reader, first)?;
+    let nature = match parts.next() {
+        None => DoubtNature::Sure,
+        Some(part) if part.rule() == Rule::at_most => DoubtNature::Limit,
+        Some(part) => freedom(part)?,
+    };
+    Ok(Doubt { place, amount, nature })
+}
+
+fn freedom(pair: Positioned<'_>) -> Read<DoubtNature> {
+    let place = pair.place();
+    let text = pair.inner().into_iter().next().map_or("", |numeral| numeral.as_str());
+    match text.parse::<u32>() {
+        Ok(freedom) if freedom >= 1 => Ok(DoubtNature::Freedom(freedom)),
+        _ => Err(Trouble::new(place, Kind::BadFreedom { text: text.to_owned() })),
+    }
+}
+
+/// An amount: from the grammar's `amount`, or its `quantity` in a formula.
+pub(super) fn amount(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Amount> {
+    let place = pair.place();
+    let (mut negative, mut parts) = (false, Vec::new());
+    for part in pair.inner() {
+        match part.rule() {
+            Rule::minus => negative = true,
+            Rule::money => parts.push(money(reader, part)?),
+            _ => parts.push(self::part(reader, part)?),
+        }
+    }
+    Ok(Amount { place, negative, parts })
+}
+
+fn part(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Part> {
+    let place = pair.place();
+    let mut inner = pair.inner().into_iter();
+    let first = inner.next().ok_or_else(|| Trouble::new(place, Kind::MissingValue))?;
+    let number_place = first.place();
+    let number = number_or_blank(first)?;
+    let rest: Vec<_> = inner.collect();
+    Ok(Part { place: number_place, number, unit: behind(reader, rest)? })
+}
+
+/// What stands behind a number: a unit, a bare denominator (`5 per min`), or only a label.
+fn behind(reader: &Reader<'_>, rest: Vec<Positioned<'_>>) -> Read<Option<Unit>> {
+    let Some(first) = rest.first() else { return Ok(None) };
+    let place = rest.iter().fold(first.place(), |whole, part| whole.to(part.place()));
+    match first.rule() {
+        Rule::unit => match rest.into_iter().next() {
+            Some(pair) => unit(reader, pair).map(Some),
+            None => Ok(None),
+        },
+        Rule::label => {
+            let label = label(reader, first);
+            let term = Term {
+                place,
+                joint: Joint::First,
+                lead: None,
+                words: String::new(),
+                words_place: place,
+                power: 1,
+                label,
+            };
+            Ok(Some(Unit { place, terms: vec![term] }))
+        }
+        _ => Ok(Some(Unit { place, terms: rest.into_iter().map(|part| tail(reader, part)).collect::<Read<_>>()? })),
+    }
+}
+
+fn money(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Part> {
+    let place = pair.place();
+    let mut inner = pair.inner().into_iter();
+    let (sign, first) = (inner.next(), inner.next());
+    let (Some(sign), Some(first)) = (sign, first) else { return Err(Trouble::new(place, Kind::MissingValue)) };
+    let sign_place = sign.place();
+    let number = number_or_blank(first)?;
+    let currency = Term {
+        place: sign_place,
+        joint: Joint::First,
+        lead: None,
+        words: sign.as_str().to_owned(),
+        words_place: sign_place,
+        power: 1,
+        label: None,
+    };
+    let mut terms = vec![currency];
+    for part in inner {
+        terms.push(tail(reader, part)?);
+    }
+    Ok(Part { place, number, unit: Some(Unit { place, terms }) })
+}
+
+fn number_or_blank(pair: Positioned<'_>) -> Read<Option<Number>> {
+    match pair.rule() {
+        Rule::blank => Ok(None),
+        _ => number(pair).map(Some),
+    }
+}
+
+fn number(pair: Positioned<'_>) -> Read<Number> {
+    let place = pair.place();
+    let numerals: Vec<&str> = pair.inner().iter().map(Positioned::as_str).collect();
+    number::read(&numerals).map_err(|kind| Trouble::new(place, kind))
+}
+
+/// A unit.
+pub(super) fn unit(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Unit> {
+    let place = pair.place();
+    let terms = pair
+        .inner()
+        .into_iter()
+        .map(|part| match part.rule() {
+            Rule::term => term(reader, part, Joint::First, None),
+            _ => tail(reader, part),
+        })
+        .collect::<Read<_>>()?;
+    Ok(Unit { place, terms })
+}
+
+/// `/1000 ft²`, ` per 100 gal`, `·ft`
+fn tail(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Term> {
+    let joint = match pair.rule() {
+        Rule::over => Joint::Over,
+        Rule::per => Joint::Per,
+        _ => Joint::Times,
+    };
+    let place = pair.place();
+    let mut own_lead = None;
+    for part in pair.inner() {
+        match part.rule() {
+            Rule::lead => own_lead = Some(lead(&part)?),
+            _ => return term(reader, part, joint, own_lead),
+        }
+    }
+    Err(Trouble::new(place, Kind::MissingValue))
+}
+
+/// The number before a denominator; labels print it with commas, which is accepted here alone.
+fn lead(pair: &Positioned<'_>) -> Read<Number> {
+    let text = pair.as_str().trim();
+    let groups: Vec<&str> = text.split(',').collect();
+    let is_grouped = groups.len() > 1 && groups.iter().skip(1).all(|group| group.len() == 3);
+    let plain = if is_grouped { groups.concat() } else { text.to_owned() };
+    let number = number::read(&[&plain]).map_err(|kind| Trouble::new(pair.place(), kind))?;
+    match number.value > 0.0 {
+        true => Ok(number),
+        false => Err(Trouble::new(pair.place(), Kind::ZeroDenominator { text: plain })),
+    }
+}
+
+fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Number>) -> Read<Term> {
+    let place = pair.place();
+    let mut term = Term { place, joint, lead, words: String::new(), words_place: place, power: 1, label: None };
+    for part in pair.inner() {
+        match part.rule() {
+            Rule::words => {
+                term.words_place = part.place();
+                term.words = single_spaced(part.as_str());
+            }
+            Rule::power => term.power = power(&part)?,
+            _ => term.label = label(reader, &part),
+        }
+    }
+    Ok(term)
+}
+
+fn label(reader: &Reader<'_>, pair: &Positioned<'_>) -> Option<Name> {
+    pair.clone().inner().first().map(|substance| name(reader, substance))
+}
+
+fn power(pair: &Positioned<'_>) -> Read<i16> {
+    let plain: String = pair
+        .as_str()
+        .chars()
+        .filter_map(|character| match character {
+            '^' => None,
+            '¹' => Some('1'),
+            '²' => Some('2'),
+            '³' => Some('3'),
+            '⁴' => Some('4'),
+            '⁻' | '−' => Some('-'),
+            other => Some(other),
+        })
+        .collect();
+    match plain.parse::<i16>() {
+        Ok(power) if power != 0 && power.abs() <= 9 => Ok(power),
+        _ => Err(Trouble::new(pair.place(), Kind::BadPower { text: pair.as_str().to_owned() })),
+    }
+}
+
+/// What stands in brackets at the end of a result.
+pub(super) fn promise(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Promise> {
+    let place = pair.place();
+    let displays = pair.inner().into_iter().map(|part| display(reader, part)).collect::<Read<_>>()?;
+    Ok(Promise { place, displays })
+}
+
+fn display(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Display> {
+    let mut display = Display { place: pair.place(), measures: Vec::new(), rounding: Rounding::Nearest };
+    for part in pair.inner() {
+        match part.rule() {
+            Rule::up => display.rounding = Rounding::Up,
+            Rule::down => display.rounding = Rounding::Down,
+            _ => display.measures.push(measure(reader, part)?),
+        }
+    }
+    Ok(display)
+}
+
+fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
+    let mut measure = Measure { place: pair.place(), step: None, unit: None };
+    for part in pair.inner() {
+        match part.rule() {
+            Rule::number => measure.step = Some(number(part)?),
+            _ => measure.unit = Some(unit(reader, part)?),
+        }
+    }
+    Ok(measure)
+}

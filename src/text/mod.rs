@@ -1,0 +1,9 @@
+//! Texts: the bytes of worksheets, places in them, and their statements. It knows nothing of what a statement says.
+
+pub mod lines;
+pub mod place;
+pub mod source;
+
+pub use lines::{Role, Written};
+pub use place::{Place, Spot};
+pub use source::Source;

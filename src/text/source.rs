@@ -1,0 +1,75 @@
+//! One text: read, checked to be UTF-8 within its limits, with lines counted and a fingerprint.
+
+use super::place::{Place, Spot};
+use sha2::{Digest, Sha256};
+
+/// The most bytes a worksheet may have.
+pub const MOST_BYTES: usize = 4 * 1024 * 1024;
+/// The most lines a worksheet may have.
+pub const MOST_LINES: usize = 100_000;
+
+/// A text and the name it goes by.
+#[derive(Debug, Clone, Default)]
+pub struct Source {
+    /// The path as given, or what else it is called.
+    pub name: String,
+    /// The text, without a byte order mark.
+    pub text: String,
+}
+
+/// Why bytes are no worksheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unreadable {
+    /// Not UTF-8, from this byte on.
+    NotUtf8(usize),
+    /// More than [`MOST_BYTES`].
+    TooLong(usize),
+    /// More than [`MOST_LINES`].
+    TooManyLines(usize),
+}
+
+impl Source {
+    /// A text from its bytes; a byte order mark is skipped.
+    ///
+    /// # Errors
+    /// Where the bytes are no UTF-8, or over a limit.
+    pub fn new(name: &str, bytes: Vec<u8>) -> Result<Self, Unreadable> {
+        if bytes.len() > MOST_BYTES {
+            return Err(Unreadable::TooLong(bytes.len()));
+        }
+        let mut text =
+            String::from_utf8(bytes).map_err(|error| Unreadable::NotUtf8(error.utf8_error().valid_up_to()))?;
+        if text.starts_with('\u{feff}') {
+            text.drain(..'\u{feff}'.len_utf8());
+        }
+        match text.lines().count() {
+            lines if lines > MOST_LINES => Err(Unreadable::TooManyLines(lines)),
+            _ => Ok(Self { name: name.to_owned(), text }),
+        }
+    }
+
+    /// The text at a place.
+    pub fn slice(&self, place: Place) -> &str {
+        self.text.get(place.range()).unwrap_or("")
+    }
+
+    /// A place in lines, columns and characters.
+    pub fn spot(&self, place: Place) -> Spot {
+        let start = self.text.floor_char_boundary(place.start as usize);
+        let before = &self.text[..start];
+        let line_start = before.rfind('\n').map_or(0, |index| index + 1);
+        let line_end = self.text[start..].find(['\n', '\r']).map_or(self.text.len(), |index| start + index);
+        let end = self.text.floor_char_boundary((place.end as usize).min(line_end).max(start));
+        Spot {
+            line: 1 + before.bytes().filter(|byte| *byte == b'\n').count(),
+            column: 1 + self.text[line_start..start].chars().count(),
+            length: self.text[start..end].chars().count().max(1),
+        }
+    }
+
+    /// The first eight hexadecimal digits of the SHA-256 of the text, line ends counted as LF.
+    pub fn fingerprint(&self) -> String {
+        let digest = Sha256::digest(self.text.replace("\r\n", "\n").as_bytes());
+        digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect()
+    }
+}

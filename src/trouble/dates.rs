@@ -1,0 +1,39 @@
+//! What is wrong with a date, in words.
+
+use super::Kind;
+use crate::quantity::date::DateError;
+
+/// The trouble of a text that is no date of the notation.
+pub fn bad_date(error: &DateError) -> Kind {
+    let form = "2026-04-12, or 2026-04-12 14:30 with the hour".to_owned();
+    let (says, instead) = match error {
+        DateError::NotADate => ("this is no date".to_owned(), form),
+        DateError::NotAnHour => ("a date stands here with something behind it that is no time of day".to_owned(), form),
+        DateError::NoYear => ("a date needs its year; this has none".to_owned(), form),
+        DateError::ShortYear => ("the year of a date takes four digits".to_owned(), form),
+        DateError::NoSuchYear => ("there is no year 0".to_owned(), form),
+        DateError::NoSuchMonth { month } => (format!("there is no month {month}"), form),
+        DateError::NoSuchDay { day, month, year, days } => {
+            (format!("{year:04}-{month:02} has {days} days, and none is the {day}."), String::new())
+        }
+        DateError::NoSuchHour { hour } => {
+            (format!("a day has the hours 0 to 23; there is no hour {hour}"), String::new())
+        }
+        DateError::NoSuchMinute { minute } => {
+            (format!("an hour has the minutes 0 to 59; there is no minute {minute}"), String::new())
+        }
+        DateError::NotPadded { fixed } => ("month, day and hour take two digits each".to_owned(), fixed.clone()),
+        DateError::OtherOrder { readings } => match readings.as_slice() {
+            [one] => ("a date is written year, month, day".to_owned(), one.clone()),
+            several => (format!("this date has more than one reading: {}", several.join(", ")), several.join(", or ")),
+        },
+        DateError::OtherClock { fixed } => {
+            ("the hour is written on the 24-hour clock after a space".to_owned(), fixed.clone())
+        }
+        DateError::Seconds { fixed } => ("seconds are not kept".to_owned(), fixed.clone()),
+        DateError::Zone { fixed } => {
+            ("an hour is the wall clock's where the job is; it has no zone".to_owned(), fixed.clone())
+        }
+    };
+    Kind::BadDate { says, instead }
+}

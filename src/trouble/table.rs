@@ -1,0 +1,43 @@
+//! The form in which the table of troubles is written: a kind, its data, its name in reports, what it says and what
+//! to write instead, each in one row.
+
+/// Makes the enum of troubles from its table. The sentences take the data by name; an empty `instead` is none.
+macro_rules! troubles {
+    ($($(#[$doc:meta])* $variant:ident $({ $($field:ident : $kind:ty),* $(,)? })? $name:literal : $says:literal => $instead:literal;)*) => {
+        /// What is wrong, as plain data.
+        #[derive(Debug, Clone, PartialEq)]
+        #[allow(missing_docs, reason = "the fields are the words that the sentence beside them puts in place")]
+        pub enum Kind {
+            $($(#[$doc])* $variant $({ $($field: $kind),* })?,)*
+        }
+
+        impl Kind {
+            /// The names of all kinds, in the order of the table.
+            pub const NAMES: &'static [&'static str] = &[$($name),*];
+
+            /// The name of the kind in reports.
+            pub fn name(&self) -> &'static str {
+                match self {
+                    $(Self::$variant { .. } => $name,)*
+                }
+            }
+
+            /// What is wrong, in the trade's words.
+            pub fn says(&self) -> String {
+                match self {
+                    $(#[allow(unused_variables, reason = "some data is only in the advice")] Self::$variant $({ $($field),* })? => format!($says),)*
+                }
+            }
+
+            /// What to write instead, where that is known.
+            pub fn instead(&self) -> Option<String> {
+                let instead = match self {
+                    $(#[allow(unused_variables, reason = "some data is only in the sentence")] Self::$variant $({ $($field),* })? => format!($instead),)*
+                };
+                (!instead.is_empty()).then_some(instead)
+            }
+        }
+    };
+}
+
+pub(super) use troubles;
