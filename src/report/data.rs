@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::figures::{fifteen_digits, fifteen_digits_each};
+
 /// The line that stands on every output, whatever the worksheet says.
 pub const NOTICE: &str =
     "The product label and local rules decide; this program does not replace a licensed applicator's judgement.";
@@ -138,20 +140,27 @@ pub struct ReportValue {
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Cell {
     /// The number in the unit, unrounded.
+    #[serde(serialize_with = "fifteen_digits")]
     pub value: Option<f64>,
     /// A range's lower end.
+    #[serde(serialize_with = "fifteen_digits")]
     pub low: Option<f64>,
     /// A range's upper end.
+    #[serde(serialize_with = "fifteen_digits")]
     pub high: Option<f64>,
     /// Readings.
+    #[serde(serialize_with = "fifteen_digits_each")]
     pub readings: Option<Vec<Option<f64>>>,
     /// Text, date, or yes or no.
     pub text: Option<String>,
     /// Combined standard uncertainty in the unit; null where none can be said, 0 where exact.
+    #[serde(serialize_with = "fifteen_digits")]
     pub standard_uncertainty: Option<f64>,
     /// Degrees of freedom, not cut; null where infinite.
+    #[serde(serialize_with = "fifteen_digits")]
     pub degrees_of_freedom: Option<f64>,
     /// The 95 % half-width in the unit.
+    #[serde(serialize_with = "fifteen_digits")]
     pub give_or_take: Option<f64>,
     /// The figures as printed, the first unit left out.
     pub shown: String,

@@ -1,5 +1,9 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
 pub mod data;
+pub mod figures;
+pub mod json;
+#[cfg(test)]
+mod sample;
 
 pub use data::Report;

@@ -1,0 +1,208 @@
+//! What all printed forms of a report share: its sections in order, the figures of a value in parts, the words for
+//! where a value comes from, the line of counts. It knows no form.
+
+use std::collections::BTreeMap;
+
+use serde::{Serialize, Serializer};
+
+use super::data::{Cell, Note, Origin, Outcome, Report, ReportTable, ReportValue, ShownPart, ValueKind};
+
+/// A number cut to fifteen significant digits, so that 60.00000000000001 is 60, and no 0 is negative.
+pub fn fifteen(number: f64) -> f64 {
+    let cut = format!("{number:.14e}").parse().ok().filter(|cut: &f64| cut.is_finite());
+    // The very largest numbers would be rounded up beyond what a number can hold.
+    cut.unwrap_or(number) + 0.0
+}
+
+/// Serializes a number with fifteen significant digits.
+pub fn fifteen_digits<S: Serializer>(number: &Option<f64>, serializer: S) -> Result<S::Ok, S::Error> {
+    number.map(fifteen).serialize(serializer)
+}
+
+/// Serializes numbers with fifteen significant digits each.
+pub fn fifteen_digits_each<S: Serializer>(
+    numbers: &Option<Vec<Option<f64>>>,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    let numbers = numbers.as_ref().map(|all| all.iter().map(|number| number.map(fifteen)).collect::<Vec<_>>());
+    numbers.serialize(serializer)
+}
+
+/// What stands under one heading.
+#[derive(Debug, Default)]
+pub struct Section<'a> {
+    /// The heading; none before the first.
+    pub heading: Option<&'a str>,
+    /// Its notes.
+    pub notes: Vec<&'a Note>,
+    /// Its entries and results.
+    pub values: Vec<&'a ReportValue>,
+    /// Its tables.
+    pub tables: Vec<&'a ReportTable>,
+}
+
+/// The sections that have anything to print before the checks, in the order of the worksheet.
+pub fn sections(report: &Report) -> Vec<Section<'_>> {
+    let mut sections = Sections::default();
+    for value in &report.values {
+        sections.of(value.section.as_deref(), value.line).values.push(value);
+    }
+    for table in &report.tables {
+        sections.of(table.section.as_deref(), table.line).tables.push(table);
+    }
+    for note in &report.notes {
+        sections.of(note.section.as_deref(), note.line).notes.push(note);
+    }
+    sections.in_order()
+}
+
+#[derive(Default)]
+struct Sections<'a> {
+    by_heading: BTreeMap<Option<&'a str>, Section<'a>>,
+    /// Headings with the line on which their first item stands.
+    order: Vec<(Option<&'a str>, usize)>,
+}
+
+impl<'a> Sections<'a> {
+    /// The section of a heading. A new one goes before the first that begins on a later line, since one with tables
+    /// or notes alone is met only after those with values.
+    fn of(&mut self, heading: Option<&'a str>, line: usize) -> &mut Section<'a> {
+        self.by_heading.entry(heading).or_insert_with(|| {
+            let later = self.order.iter().position(|(_, first)| heading.is_none() || *first > line);
+            self.order.insert(later.unwrap_or(self.order.len()), (heading, line));
+            Section { heading, ..Section::default() }
+        })
+    }
+
+    fn in_order(mut self) -> Vec<Section<'a>> {
+        self.order.iter().filter_map(|(heading, _)| self.by_heading.remove(heading)).collect()
+    }
+}
+
+/// A value as it is set in a table, with all that is to be said about it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figures {
+    /// One for each unit shown, one at least.
+    pub parts: Vec<ShownPart>,
+    /// Whether the first part is in words rather than figures, and may be broken between any two.
+    pub words: bool,
+    /// The engine's remarks, then the writer's.
+    pub remarks: Vec<String>,
+}
+
+/// The figures of an entry or a result.
+pub fn of_value(value: &ReportValue) -> Figures {
+    let unit = value.unit.as_deref().unwrap_or_default();
+    let words = matches!(value.kind, ValueKind::Text | ValueKind::YesNo | ValueKind::Date);
+    let mut figures = of_cell(&value.cell, unit, &value.name);
+    figures.words |= words;
+    figures
+}
+
+/// The figures of a table's cell; a blank that is called as given waits on nothing but itself.
+pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
+    let mut figures = Figures { parts: parts(cell, unit), words: false, remarks: cell.remarks.clone() };
+    if let Some(waits) = waits(cell, name) {
+        figures.remarks.insert(0, waits);
+    }
+    figures.split_too_small();
+    figures
+}
+
+fn parts(cell: &Cell, unit: &str) -> Vec<ShownPart> {
+    let as_shown = || ShownPart { value: cell.shown.clone(), unit: unit.to_owned(), ..ShownPart::default() };
+    let mut parts = if cell.parts.is_empty() { vec![as_shown()] } else { cell.parts.clone() };
+    if let Some(first) = parts.first_mut().filter(|first| first.value.is_empty() && !cell.waiting_on.is_empty()) {
+        first.value = "waiting".to_owned();
+    }
+    parts
+}
+
+/// What a cell waits on, unless that is the cell itself.
+fn waits(cell: &Cell, name: &str) -> Option<String> {
+    match cell.waiting_on.as_slice() {
+        [] => None,
+        [own] if own.eq_ignore_ascii_case(name) => None,
+        blanks => Some(format!("waits on {}", blanks.join("; "))),
+    }
+}
+
+impl Figures {
+    /// Parts `less than 1/4 tsp: too small for this measure`, which says its unit, into figures and a remark.
+    fn split_too_small(&mut self) {
+        for part in &mut self.parts {
+            if let Some((figure, rest)) = part.value.split_once(": ").filter(|_| part.value.starts_with("less than ")) {
+                self.remarks.insert(0, rest.to_owned());
+                self.words = true;
+                (part.value, part.unit) = (figure.to_owned(), String::new());
+            }
+        }
+    }
+}
+
+/// Where a value comes from: `entered`, `worked`, `template`, or the worksheet it is drawn from.
+pub fn origin(value: &ReportValue) -> String {
+    match (value.origin, &value.from) {
+        (Origin::Other, Some(from)) => format!("from {from}"),
+        (origin, _) => origin_word(origin).to_owned(),
+    }
+}
+
+/// One word for where a value comes from.
+pub fn origin_word(origin: Origin) -> &'static str {
+    match origin {
+        Origin::Entered => "entered",
+        Origin::Worked => "worked",
+        Origin::Template => "template",
+        Origin::Other => "other",
+    }
+}
+
+/// One word for how a check comes out.
+pub fn outcome_word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Ok => "ok",
+        Outcome::Close => "close",
+        Outcome::Waiting => "waiting",
+        Outcome::No => "no",
+    }
+}
+
+/// Whether a check's advice is to be followed.
+pub fn needs_advice(outcome: Outcome) -> bool {
+    matches!(outcome, Outcome::No | Outcome::Close)
+}
+
+/// How many of everything: `7 entered, 5 worked; checks: 2 ok, 1 close; waiting on 1 blank`.
+pub fn counts(report: &Report) -> String {
+    let values = [Origin::Entered, Origin::Template, Origin::Other, Origin::Worked].map(|origin| {
+        let count = report.values.iter().filter(|value| value.origin == origin).count();
+        counted(count, origin_word(origin))
+    });
+    let checks = [Outcome::No, Outcome::Close, Outcome::Waiting, Outcome::Ok].map(|outcome| {
+        let count = report.checks.iter().filter(|check| check.outcome == outcome).count();
+        counted(count, outcome_word(outcome))
+    });
+    let mut counts = vec![listed("", &values), listed("checks: ", &checks)];
+    counts.push(plural("waiting on ", report.waiting.len(), "blank"));
+    counts.push(plural("", report.troubles.len(), "trouble"));
+    counts.retain(|part| !part.is_empty());
+    if counts.is_empty() { "nothing to work out".to_owned() } else { counts.join("; ") }
+}
+
+fn counted(count: usize, word: &str) -> Option<String> {
+    (count > 0).then(|| format!("{count} {word}"))
+}
+
+fn listed(before: &str, counts: &[Option<String>]) -> String {
+    let counts: Vec<&str> = counts.iter().flatten().map(String::as_str).collect();
+    if counts.is_empty() { String::new() } else { format!("{before}{}", counts.join(", ")) }
+}
+
+fn plural(before: &str, count: usize, word: &str) -> String {
+    match count {
+        0 => String::new(),
+        1 => format!("{before}1 {word}"),
+        _ => format!("{before}{count} {word}s"),
+    }
+}
