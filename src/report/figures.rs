@@ -99,32 +99,25 @@ pub fn of_value(value: &ReportValue) -> Figures {
     figures
 }
 
-/// The figures of a table's cell; a blank that is called as given waits on nothing but itself.
+/// The figures of a table's cell. A blank that waits on nothing but itself, by the name given, is a blank.
 pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
     let mut figures = Figures { parts: parts(cell, unit), words: false, remarks: cell.remarks.clone() };
-    if let Some(waits) = waits(cell, name) {
-        figures.remarks.insert(0, waits);
+    if let Some(first) = figures.parts.first_mut().filter(|_| !cell.waiting_on.is_empty()) {
+        let own = matches!(cell.waiting_on.as_slice(), [only] if only.eq_ignore_ascii_case(name));
+        first.value = if own { "____" } else { "waiting" }.to_owned();
+        if !own {
+            figures.remarks.insert(0, format!("waits on {}", cell.waiting_on.join("; ")));
+        }
     }
     figures.split_too_small();
     figures
 }
 
 fn parts(cell: &Cell, unit: &str) -> Vec<ShownPart> {
-    let as_shown = || ShownPart { value: cell.shown.clone(), unit: unit.to_owned(), ..ShownPart::default() };
-    let mut parts = if cell.parts.is_empty() { vec![as_shown()] } else { cell.parts.clone() };
-    if let Some(first) = parts.first_mut().filter(|first| first.value.is_empty() && !cell.waiting_on.is_empty()) {
-        first.value = "waiting".to_owned();
+    if !cell.parts.is_empty() {
+        return cell.parts.clone();
     }
-    parts
-}
-
-/// What a cell waits on, unless that is the cell itself.
-fn waits(cell: &Cell, name: &str) -> Option<String> {
-    match cell.waiting_on.as_slice() {
-        [] => None,
-        [own] if own.eq_ignore_ascii_case(name) => None,
-        blanks => Some(format!("waits on {}", blanks.join("; "))),
-    }
+    vec![ShownPart { value: cell.shown.clone(), unit: unit.to_owned(), ..ShownPart::default() }]
 }
 
 impl Figures {
@@ -175,10 +168,14 @@ pub fn needs_advice(outcome: Outcome) -> bool {
 
 /// How many of everything: `7 entered, 5 worked; checks: 2 ok, 1 close; waiting on 1 blank`.
 pub fn counts(report: &Report) -> String {
-    let values = [Origin::Entered, Origin::Template, Origin::Other, Origin::Worked].map(|origin| {
-        let count = report.values.iter().filter(|value| value.origin == origin).count();
-        counted(count, origin_word(origin))
-    });
+    let origins = [
+        (Origin::Entered, "entered"),
+        (Origin::Template, "from the template"),
+        (Origin::Other, "from elsewhere"),
+        (Origin::Worked, "worked"),
+    ];
+    let values = origins
+        .map(|(origin, words)| counted(report.values.iter().filter(|value| value.origin == origin).count(), words));
     let checks = [Outcome::No, Outcome::Close, Outcome::Waiting, Outcome::Ok].map(|outcome| {
         let count = report.checks.iter().filter(|check| check.outcome == outcome).count();
         counted(count, outcome_word(outcome))

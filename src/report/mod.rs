@@ -3,7 +3,10 @@
 pub mod data;
 pub mod figures;
 pub mod json;
+pub mod layout;
+pub mod letters;
 #[cfg(test)]
 mod sample;
+pub mod text;
 
 pub use data::Report;
