@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 
 use serde::{Serialize, Serializer};
 
-use super::data::{Cell, Note, Origin, Outcome, Report, ReportTable, ReportValue, ShownPart, ValueKind};
+use super::data::{
+    Cell, Note, Origin, Outcome, Report, ReportRow, ReportTable, ReportTrouble, ReportValue, ShownPart, ValueKind,
+};
 
 /// A number cut to fifteen significant digits, so that 60.00000000000001 is 60, and no 0 is negative.
 pub fn fifteen(number: f64) -> f64 {
@@ -101,7 +103,7 @@ pub fn of_value(value: &ReportValue) -> Figures {
 
 /// The figures of a table's cell. A blank that waits on nothing but itself, by the name given, is a blank.
 pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
-    let mut figures = Figures { parts: parts(cell, unit), words: false, remarks: cell.remarks.clone() };
+    let mut figures = Figures { parts: parts(cell, unit), words: cell.text.is_some(), remarks: cell.remarks.clone() };
     if let Some(first) = figures.parts.first_mut().filter(|_| !cell.waiting_on.is_empty()) {
         let own = matches!(cell.waiting_on.as_slice(), [only] if only.eq_ignore_ascii_case(name));
         first.value = if own { "____" } else { "waiting" }.to_owned();
@@ -131,6 +133,48 @@ impl Figures {
             }
         }
     }
+}
+
+/// A table's row as it is set.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct RowFigures {
+    /// The cells, one for each column.
+    pub cells: Vec<CellText>,
+    /// What is said about the cells, then about the row.
+    pub remarks: Vec<String>,
+}
+
+/// A cell's figures with their doubt, or its words.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct CellText {
+    /// `0.208 ± 0.003`
+    pub text: String,
+    /// Whether it is in words rather than figures.
+    pub words: bool,
+}
+
+/// The figures of a table's row.
+pub fn of_row(table: &ReportTable, row: &ReportRow) -> RowFigures {
+    let mut set = RowFigures::default();
+    for (cell, column) in row.cells.iter().zip(&table.columns) {
+        let figures = of_cell(cell, "", &format!("{}.{}, {}", table.name, column.name, row.label));
+        let text = figures.parts.iter().map(with_doubt).collect::<Vec<_>>().join("; ");
+        set.cells.push(CellText { text, words: figures.words });
+        set.remarks.extend(figures.remarks.iter().map(|remark| format!("{}: {remark}", column.name)));
+    }
+    set.remarks.extend(row.remark.clone());
+    set
+}
+
+/// `0.208 ± 0.003`
+fn with_doubt(part: &ShownPart) -> String {
+    if part.give_or_take.is_empty() { part.value.clone() } else { format!("{} ± {}", part.value, part.give_or_take) }
+}
+
+/// Where a trouble stands: `line 3`, with the file where that is another one.
+pub fn trouble_place(trouble: &ReportTrouble) -> String {
+    let file = trouble.file.as_ref().map_or_else(String::new, |file| format!("{file}, "));
+    format!("{file}line {}", trouble.line)
 }
 
 /// Where a value comes from: `entered`, `worked`, `template`, or the worksheet it is drawn from.

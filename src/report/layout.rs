@@ -79,9 +79,10 @@ pub fn total(widths: &[usize]) -> usize {
     widths.iter().sum::<usize>() + GAP * widths.iter().filter(|width| **width > 0).count().saturating_sub(1)
 }
 
-/// The widest of some pieces.
-pub fn widest(pieces: &[Piece]) -> usize {
-    pieces.iter().map(|piece| display_width(&piece.text)).max().unwrap_or(0)
+/// The width of a column of pieces with which its words need not be broken in too many lines.
+pub fn fair_width(pieces: &[Piece]) -> usize {
+    let fair = |piece: &Piece| display_width(&piece.text).min(longest_word(&piece.text).max(LONGEST_WORD));
+    pieces.iter().map(fair).max().unwrap_or(0)
 }
 
 fn natural(rows: &[Row], measure: impl Fn(&str) -> usize) -> Vec<usize> {
@@ -117,8 +118,8 @@ fn longest_word(text: &str) -> usize {
     // Leading spaces put the decimal mark in its place and are part of the figure.
     let (before, words) = spaces_before(text);
     let words = words.split(' ').map(|word| {
-        let figures = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
-        if figures { display_width(word) } else { display_width(word).min(LONGEST_WORD) }
+        let holds_number = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
+        if holds_number { display_width(word) } else { display_width(word).min(LONGEST_WORD) }
     });
     before.len() + words.max().unwrap_or(0)
 }

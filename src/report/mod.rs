@@ -5,6 +5,7 @@ pub mod figures;
 pub mod json;
 pub mod layout;
 pub mod letters;
+pub mod markdown;
 #[cfg(test)]
 mod sample;
 pub mod text;

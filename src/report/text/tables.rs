@@ -3,30 +3,34 @@
 
 use anstyle::Style;
 
-use super::{BOLD, DIM, Page};
-use crate::report::data::{Origin, ReportColumn, ReportRow, ReportTable};
-use crate::report::figures::{Figures, of_cell, origin_word};
+use super::{BOLD, DIM, INDENT, Page};
+use crate::report::data::{Origin, ReportColumn, ReportTable};
+use crate::report::figures::{RowFigures, of_row, origin_word};
 use crate::report::layout::{self, Piece, Row, aligned, held_together};
+
+/// The lines over the cells: names, units, where a column comes from.
+const HEADS: usize = 3;
 
 impl Page {
     pub(super) fn table(&mut self, table: &ReportTable) {
+        let figures: Vec<RowFigures> = table.rows.iter().map(|row| of_row(table, row)).collect();
         let labels = self.labels(table);
-        let columns: Vec<Vec<Piece>> =
-            table.columns.iter().enumerate().map(|(place, column)| self.column(table, place, column)).collect();
-        let blocks = self.blocks(&labels, &columns);
+        let columns = table.columns.iter().enumerate();
+        let columns: Vec<Vec<Piece>> = columns.map(|(place, column)| self.column(&figures, place, column)).collect();
+        let blocks = blocks(&labels, &columns, self.room());
         let last = blocks.len().saturating_sub(1);
         for (place, block) in blocks.iter().enumerate() {
             let mut rows = side_by_side(&labels, block);
             if place == last {
-                self.remarks(table, &mut rows);
-            } else {
-                rows.push(Row::default());
+                self.remarks(&figures, &mut rows);
             }
-            let widths = layout::widths(&rows, self.room());
-            rows.iter().for_each(|row| if row.cells.is_empty() { self.line("") } else { self.row(row, &widths) });
+            self.rows(&rows);
+            if place != last {
+                self.line("");
+            }
         }
         for remark in &table.remarks {
-            self.paragraph(remark, DIM, super::INDENT);
+            self.paragraph(remark, DIM, INDENT);
         }
     }
 
@@ -38,69 +42,53 @@ impl Page {
     }
 
     /// One column: its name, its unit, where it comes from unless it is entered, and its cells.
-    fn column(&self, table: &ReportTable, place: usize, column: &ReportColumn) -> Vec<Piece> {
-        let figures: Vec<String> = table.rows.iter().map(|row| self.cell(table, row, place, column)).collect();
+    fn column(&self, rows: &[RowFigures], place: usize, column: &ReportColumn) -> Vec<Piece> {
+        let cells: Vec<_> = rows.iter().map(|row| row.cells.get(place).cloned().unwrap_or_default()).collect();
         let style = if column.origin == Origin::Worked { BOLD } else { Style::new() };
         let from = if column.origin == Origin::Entered { "" } else { origin_word(column.origin) };
         let heads = [self.piece(&column.name, style), self.piece(&column.head, DIM), Piece::new(from, DIM)];
-        let cells = aligned(&figures).into_iter().map(|figure| Piece::new(held_together(&figure), style));
+        let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
+        let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
+            let text = if cell.words { text } else { held_together(&text) };
+            Piece::new(text, style)
+        });
         heads.into_iter().chain(cells).collect()
     }
 
-    fn cell(&self, table: &ReportTable, row: &ReportRow, place: usize, column: &ReportColumn) -> String {
-        let figures = figures(table, row, place, column);
-        let parts = figures.iter().flat_map(|figures| &figures.parts).map(|part| match part.give_or_take.as_str() {
-            "" => part.value.clone(),
-            doubt => format!("{} ± {doubt}", part.value),
-        });
-        self.say(&parts.collect::<Vec<_>>().join("; "))
+    /// What is said about a row and its cells, below it.
+    fn remarks(&self, figures: &[RowFigures], rows: &mut [Row]) {
+        let heads = rows.len().saturating_sub(figures.len());
+        for (row, figures) in rows.iter_mut().skip(heads).zip(figures) {
+            row.below = figures.remarks.iter().map(|remark| self.piece(remark, DIM)).collect();
+        }
     }
+}
 
-    /// As many columns in one block as fit beside the labels, one at least.
-    fn blocks<'a>(&self, labels: &[Piece], columns: &'a [Vec<Piece>]) -> Vec<Vec<&'a Vec<Piece>>> {
-        let mut blocks: Vec<Vec<&Vec<Piece>>> = Vec::new();
-        let mut width = usize::MAX;
-        for column in columns {
-            width = width.saturating_add(layout::GAP + layout::widest(column));
-            match blocks.last_mut() {
-                Some(block) if width <= self.room() => block.push(column),
-                _ => {
-                    width = layout::widest(labels) + layout::GAP + layout::widest(column);
-                    blocks.push(vec![column]);
-                }
+/// As many columns in one block as fit beside the labels, one at least; a table of labels alone has one block.
+fn blocks<'a>(labels: &[Piece], columns: &'a [Vec<Piece>], room: usize) -> Vec<Vec<&'a Vec<Piece>>> {
+    let mut blocks: Vec<Vec<&Vec<Piece>>> = vec![Vec::new()];
+    let mut width = layout::fair_width(labels);
+    for column in columns {
+        let wider = layout::GAP + layout::fair_width(column);
+        width += wider;
+        match blocks.last_mut() {
+            Some(block) if width <= room || block.is_empty() => block.push(column),
+            _ => {
+                width = layout::fair_width(labels) + wider;
+                blocks.push(vec![column]);
             }
         }
-        if blocks.is_empty() { vec![Vec::new()] } else { blocks }
     }
-
-    /// What is said about a row and its cells, below it.
-    fn remarks(&self, table: &ReportTable, rows: &mut [Row]) {
-        let heads = rows.len() - table.rows.len();
-        for (row, printed) in table.rows.iter().zip(rows.iter_mut().skip(heads)) {
-            let of_cells = table.columns.iter().enumerate().flat_map(|(place, column)| {
-                let figures = figures(table, row, place, column);
-                figures
-                    .into_iter()
-                    .flat_map(|figures| figures.remarks)
-                    .map(|remark| format!("{}: {remark}", column.name))
-            });
-            let remarks = of_cells.chain(row.remark.clone());
-            printed.below = remarks.map(|remark| self.piece(&remark, DIM)).collect();
-        }
-    }
+    blocks
 }
 
-fn figures(table: &ReportTable, row: &ReportRow, place: usize, column: &ReportColumn) -> Option<Figures> {
-    let cell = row.cells.get(place)?;
-    Some(of_cell(cell, "", &format!("{}.{}, {}", table.name, column.name, row.label)))
-}
-
-/// The labels and the columns of a block as rows; a row that is empty throughout is left out.
+/// The labels and the columns of a block as rows; heads that are empty throughout are left out.
 fn side_by_side(labels: &[Piece], block: &[&Vec<Piece>]) -> Vec<Row> {
-    let row = |place: usize, label: &Piece| {
+    let row = |(place, label): (usize, &Piece)| {
         let cells = block.iter().map(|column| column.get(place).cloned().unwrap_or_default());
-        Row::new([label.clone()].into_iter().chain(cells))
+        (place, Row::new([label.clone()].into_iter().chain(cells)))
     };
-    let rows = labels.iter().enumerate().map(|(place, label)| row(place, label));
-    rows.filter(|row| row.cells.iter().any(|(piece, _)| !piece.text.is_empty())).collect()
+    let says = |row: &Row| row.cells.iter().any(|(piece, _)| !piece.text.is_empty());
+    let rows = labels.iter().enumerate().map(row).filter(|(place, row)| *place >= HEADS || says(row));
+    rows.map(|(_, row)| row).collect()
 }
