@@ -167,7 +167,7 @@ pub fn of_row(table: &ReportTable, row: &ReportRow) -> RowFigures {
 }
 
 /// `0.208 ± 0.003`
-fn with_doubt(part: &ShownPart) -> String {
+pub fn with_doubt(part: &ShownPart) -> String {
     if part.give_or_take.is_empty() { part.value.clone() } else { format!("{} ± {}", part.value, part.give_or_take) }
 }
 

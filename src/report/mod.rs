@@ -1,5 +1,6 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
+pub mod csv;
 pub mod data;
 pub mod figures;
 pub mod json;
