@@ -193,7 +193,11 @@ fn shown(cell: &Cell, unit: &str) -> String {
         return cell.shown.clone();
     }
     let with_unit = |part: &ShownPart| {
-        let unit = if part.unit.is_empty() { unit } else { &part.unit };
+        let unit = match part.unit.as_str() {
+            _ if part.value.starts_with("less than ") => "",
+            "" => unit,
+            of_part => of_part,
+        };
         format!("{} {unit}", with_doubt(part)).trim_end().to_owned()
     };
     cell.parts.iter().map(with_unit).collect::<Vec<_>>().join("; ")
@@ -271,7 +275,7 @@ mod tests {
         result,jobs/2026/north-walk.worksheet,What it comes to,spray volume,22,worked,,0.5301339,,,,,gal/1000 ft²,,,0.0283,0.0144390408309677,14.4522,0.530 ± 0.028 gal/1000 ft²; 2.16 ± 0.12 L/100 m²,,under three readings 95 % takes a wide ±
         result,jobs/2026/north-walk.worksheet,What it comes to,mix needed,23,worked,,,,,,,gal,,,,,,,bed area,
         result,jobs/2026/north-walk.worksheet,What it comes to,tank dose,24,worked,,14.15,,,,,tbsp,,,0.77,0.392864361831984,,14 tbsp 1/2 tsp ± 2.3 tsp of concentrate,,
-        result,jobs/2026/north-walk.worksheet,What it comes to,spreader sticker,25,worked,,0.05,,,,,tsp,,,0.0,0.0,,less than 1/4 tsp: too small for this measure tsp,,
+        result,jobs/2026/north-walk.worksheet,What it comes to,spreader sticker,25,worked,,0.05,,,,,tsp,,,0.0,0.0,,less than 1/4 tsp: too small for this measure,,
         result,jobs/2026/north-walk.worksheet,What it comes to,change in cost,26,worked,,-112.5,,,,,$,,,0.0,0.0,,'-112.50 $,,
         cell,jobs/2026/north-walk.worksheet,What was measured,"passes.walk, first",15,entered,,21.4,,,,,s,,,0.0,0.0,,21.4 s,,
         cell,jobs/2026/north-walk.worksheet,What was measured,"passes.catch, first",15,entered,,9.5,,,,,fl oz,,,0.125,0.0637766821155817,,9.5 ± 1/8 fl oz,,

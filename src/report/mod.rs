@@ -3,6 +3,7 @@
 pub mod csv;
 pub mod data;
 pub mod figures;
+pub mod html;
 pub mod json;
 pub mod layout;
 pub mod letters;
