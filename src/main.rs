@@ -1,3 +1,32 @@
-//! The command.
+//! The command: reads the call, does it, and tells by the exit status how it went.
 
-fn main() {}
+mod commands;
+
+use clap::Parser;
+use commands::{Status, args::Call};
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let call = match Call::try_parse() {
+        Ok(call) => call,
+        Err(message) => {
+            let _ = message.print();
+            return if message.use_stderr() { Status::Trouble.into() } else { Status::Worked.into() };
+        }
+    };
+    match commands::run(call) {
+        Ok(status) => status.into(),
+        // A reader that has seen enough is no trouble.
+        Err(error) if is_broken_pipe(&error) => Status::Worked.into(),
+        Err(error) => {
+            eprintln!("catchwork: {error:#}");
+            Status::Trouble.into()
+        }
+    }
+}
+
+fn is_broken_pipe(error: &anyhow::Error) -> bool {
+    error.chain().any(|cause| {
+        cause.downcast_ref::<std::io::Error>().is_some_and(|error| error.kind() == std::io::ErrorKind::BrokenPipe)
+    })
+}

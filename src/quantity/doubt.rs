@@ -57,7 +57,7 @@ pub struct Key {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Doubt {
     parts: SmallVec<[(Key, f64); 2]>,
-    unknown: bool,
+    unknown: Option<u32>,
 }
 
 /// Two contributions that cancel to less than this share of their sum are the same source meeting itself.
@@ -69,9 +69,9 @@ impl Doubt {
         Self::default()
     }
 
-    /// A doubt that nobody can state, as of a mean of one reading.
-    pub fn unknown() -> Self {
-        Self { parts: SmallVec::new(), unknown: true }
+    /// A doubt that nobody can state, as of a mean of one reading, with the number of the source that says which.
+    pub fn unknown(source: u32) -> Self {
+        Self { parts: SmallVec::new(), unknown: Some(source) }
     }
 
     /// The contribution of one part of one source.
@@ -83,16 +83,21 @@ impl Doubt {
     pub fn from_parts(parts: impl IntoIterator<Item = (Key, f64)>) -> Self {
         let mut parts: SmallVec<[(Key, f64); 2]> = parts.into_iter().filter(|(_, part)| *part != 0.0).collect();
         parts.sort_unstable_by_key(|(key, _)| *key);
-        Self { parts, unknown: false }
+        Self { parts, unknown: None }
     }
 
     /// Whether the value is exact.
     pub fn is_none(&self) -> bool {
-        self.parts.is_empty() && !self.unknown
+        self.parts.is_empty() && self.unknown.is_none()
     }
 
     /// Whether nobody can say how large it is.
     pub fn is_unknown(&self) -> bool {
+        self.unknown.is_some()
+    }
+
+    /// The source whose doubt nobody can state, where there is one.
+    pub fn unknown_source(&self) -> Option<u32> {
         self.unknown
     }
 
@@ -121,7 +126,7 @@ impl Doubt {
 
     /// Both doubts together in one value, each at its own sensitivity; what they share adds up or cancels.
     pub fn combined(&self, sensitivity: f64, other: &Self, other_sensitivity: f64) -> Self {
-        let unknown = self.unknown || other.unknown;
+        let unknown = self.unknown.or(other.unknown);
         let mut sum = match (self.parts.is_empty(), other.parts.is_empty()) {
             (_, true) => self.scaled(sensitivity),
             (true, false) => other.scaled(other_sensitivity),
@@ -135,7 +140,7 @@ impl Doubt {
 
     /// Combined standard uncertainty, degrees of freedom and 95 % half-width; `None` where the doubt is unknown.
     pub fn summary(&self, sources: &Sources) -> Option<Summary> {
-        if self.unknown {
+        if self.unknown.is_some() {
             return None;
         }
         let (mut variance, mut welch, mut count, mut all_limits) = (0.0, 0.0, 0, true);

@@ -7,8 +7,10 @@ pub mod measured;
 pub mod range;
 pub mod shown;
 pub mod student;
+pub mod value;
 
 pub use date::Moment;
 pub use doubt::{Doubt, Key, Source, SourceKind, Sources, Summary};
 pub use measured::Measured;
 pub use range::Range;
+pub use value::Value;

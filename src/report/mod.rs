@@ -1,5 +1,7 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
+pub mod build;
+pub mod compared;
 pub mod csv;
 pub mod data;
 pub mod figures;
@@ -8,8 +10,10 @@ pub mod json;
 pub mod layout;
 pub mod letters;
 pub mod markdown;
+pub mod remarks;
 #[cfg(test)]
 mod sample;
+pub mod shown;
 pub mod text;
 
 pub use data::Report;

@@ -346,7 +346,7 @@ fn lookalike(character: char) -> Option<(&'static str, &'static str)> {
         '\u{370}'..='\u{3ff}' | '\u{1f00}'..='\u{1fff}' => ("a Greek letter", "the Latin letter"),
         '\u{1d400}'..='\u{1d7ff}' => ("a mathematical letter or digit", "the plain one"),
         '∕' | '⧸' => ("a slash of another kind", "/"),
-        '∶' | '꞉' | '：' => ("a colon of another kind", ":"),
+        '∶' | '꞉' => ("a colon of another kind", ":"),
         '‐' | '‑' | '‒' => ("a hyphen of another kind", "-"),
         '٫' | '‚' => ("a comma of another kind", "a point"),
         _ => return None,

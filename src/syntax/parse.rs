@@ -11,10 +11,16 @@ use crate::trouble::{Kind, Trouble};
 use pest::Parser;
 use pest::iterators::Pair;
 
-/// The grammar, from `grammar/worksheet.pest`.
-#[derive(pest_derive::Parser)]
-#[grammar = "../grammar/worksheet.pest"]
-pub(super) struct Grammar;
+pub(super) use grammar::{Grammar, Rule};
+
+/// What is made of `grammar/worksheet.pest`; its rules are described there.
+#[allow(missing_docs, reason = "the derive writes the rules without docs")]
+mod grammar {
+    /// The grammar.
+    #[derive(pest_derive::Parser)]
+    #[grammar = "../grammar/worksheet.pest"]
+    pub struct Grammar;
+}
 
 /// Brackets and `if`s may be nested this deep.
 pub const DEEPEST: usize = 200;

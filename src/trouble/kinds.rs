@@ -98,4 +98,140 @@ troubles! {
     GradeAsSubstance { text: String } "grade-as-substance": "`{text}` is a grade, and a substance is words" => "of fertilizer, and the grade as text in an entry of its own";
     NumberBesideName { text: String, product: String } "number-beside-name": "`{text}` is a number beside a name with nothing between them" => "{product}";
     SettingIsNoEntry "setting-is-no-entry": "what is set is written as an entry" => "--set \"name : value\"";
+
+    // ---- Units
+    UnknownUnit { words: String, near: String } "unknown-unit": "`{words}` is no unit" => "{near}";
+    UnitTwoReadings { words: String, readings: String, instead: String } "unit-two-readings": "the unit `{words}` has several readings: {readings}" => "{instead}";
+    ActiveIngredientUnit { words: String, instead: String } "active-ingredient-unit": "`{words}` is a unit and what it is of" => "{instead}";
+    PercentOfSubstance { words: String, instead: String } "percent-of-substance": "`{words}` does not say by weight or by volume" => "{instead}";
+    MonthOrYear { words: String } "month-or-year": "a {words} has no one length" => "days";
+    PointsAsUnit "points-as-unit": "points stand only after ± and within" => "%";
+    PointInUnit "point-in-unit": "a temperature on its scale is a point and cannot be part of another unit" => "Δ°F or Δ°C for a difference";
+    TwoCurrencies { first: String, second: String } "two-currencies": "the worksheet counts in {first}, and this is in {second}" => "one currency for the whole worksheet";
+    HalfSaidUnit { unit: String } "half-said-unit": "one end of the range has the unit {unit} and the other has none" => "the unit at the end, or at both ends";
+    BackwardRange { low: String, high: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{high} to {low}, if that is meant";
+    EndsMismatch { first: String, second: String } "ends-mismatch": "the first is {first} and the last is {second}" => "";
+    LabelsOfOneList { first: String, second: String } "labels-of-one-list": "one is {first} and another {second}" => "the substance once, at the end";
+    NegativeDoubt "negative-doubt": "a ± is at least 0" => "";
+    BlankDoubt "blank-doubt": "how far a value may be off is said with it, not left blank" => "± and a number, or no ±";
+    DoubtMismatch { value: String, doubt: String } "doubt-mismatch": "the value is {value}, and its ± is {doubt}" => "";
+    ShareOfPoint "share-of-point": "a temperature on its scale is a point: a percentage of it says nothing" => "± 2 Δ°F";
+    PercentOfPercentage { points: String } "percent-of-percentage": "a percentage of a percentage has two readings" => "{points}";
+    CompoundWithoutUnit "compound-without-unit": "each part of an amount like 5 ft 6 in has its unit" => "";
+    CompoundBlank "compound-blank": "a blank is one number and its unit" => "";
+    CompoundOrder "compound-order": "the largest unit stands first" => "";
+    CompoundUnit "compound-unit": "this unit does not go with others in one amount" => "";
+    CompoundMismatch { first: String, first_is: String, second: String, second_is: String, instead: String } "compound-mismatch": "{first} is {first_is} and {second} is {second_is}: they make no one amount" => "{instead}";
+    UnitOfNoNumber "unit-of-no-number": "this result is no number, so that it has no unit" => "";
+    UnitMustBeSaid { first: String, second: String } "unit-must-be-said": "the unit of this result would mix {first} with {second}" => "the unit it is to be shown in, in brackets at the end";
+    PromiseBroken { formula: String, promised: String, instead: String } "promise-broken": "the formula comes to {formula}; what is in brackets is {promised}" => "{instead}";
+    TooManyLabels { labels: String } "too-many-labels": "the result would be {labels}" => "amount(…) round what is not to count";
+    LabelChanged { own: String, said: String } "label-changed": "the value is of {own}, and is to be shown as of {said}" => "of {own}, or amount(…) to let it go";
+    DisplaysOfTwoLabels "displays-of-two-labels": "one value cannot be shown as of two substances" => "";
+    RangeUpOrDown "range-up-or-down": "a range is rounded inward, so that it cannot be rounded up or down" => "leave it out, or take low(…) or high(…)";
+    StepBeforeLast "step-before-last": "only the last measure has a step" => "[tbsp + 1/2 tsp]";
+    StepNotAboveZero "step-not-above-zero": "a step is more than 0" => "";
+    StepOrThousands { step: String, unit: String } "step-or-thousands": "`{step} {unit}` has two readings: a step of {step}, or {step} of them as the unit" => "{unit} alone, or round(x, {step} {unit}) to round the value";
+
+    // ---- What goes together
+    UnitMismatch { left: String, right: String, instead: String } "unit-mismatch": "{left}, {right}" => "{instead}";
+    LabelMismatch { left: String, right: String, offer: String } "label-mismatch": "{left}, {right}" => "{offer}, if it is not to count what it is of";
+    PointsAdded "points-added": "two temperatures on a scale have no sum" => "their difference, or mean(…)";
+    PointMultiplied "point-multiplied": "a temperature on its scale is a point: it has no multiple, part or power" => "a difference from another temperature";
+    PointAndDifference { left: String, right: String } "point-and-difference": "{left}, {right}: a point and a difference do not compare" => "";
+    RangeTwice { range: String } "range-twice": "{range} enters this result more than once, so that its ends would be put together wrongly" => "work it once with low(…) and once with high(…)";
+    OpenRange "open-range": "a range without one of its ends may be compared, added to, multiplied or divided by one value above 0, and no more" => "low(…) or high(…) of the end that it has";
+    RangeOfRanges "range-of-ranges": "an end of a range is one value, and this is a range itself" => "low(…) or high(…)";
+    ShareOfItself { substance: String } "share-of-itself": "a share that is of {substance} is taken of an amount that is of {substance} already" => "amount(…) round the amount, if that is meant";
+    DividedByShare { substance: String, value: String } "divided-by-share": "a share of {substance} divides an amount of {substance}; {value}" => "";
+    WeightShareOfVolume "weight-share-of-volume": "% w/w is a share of a weight, and this is a volume" => "the weight of a gallon first";
+    VolumeShareOfWeight "volume-share-of-weight": "% v/v is a share of a volume, and this is a weight" => "the weight of a gallon first";
+    ShareOrSubstance { reading: String, product: String } "share-or-substance": "`{reading}` has two readings: a strength of that substance, or a share of the value of that name" => "{product} for the share; another name for the value if the substance is meant";
+    NoNumber { found: String } "no-number": "a number belongs here, and this is {found}" => "";
+    NoCondition { found: String } "no-condition": "this is {found}, and neither holds nor fails" => "a comparison, such as `flow at most 0.5 gal/min`";
+    ReadingsAsOne { name: String, count: String, mean: String } "readings-as-one": "{name} has {count}, and one value is needed" => "{mean}";
+    PowerNotPlain { found: String } "power-not-plain": "a power is a plain number, and this is {found}" => "";
+    PowerNotWritten { name: String } "power-not-written": "the unit of this depends on `{name}`, which is known only when it is worked" => "a number for the power";
+    PowerWithoutUnit { value: String } "power-without-unit": "{value} to this power has no unit" => "";
+    MixedDates "mixed-dates": "one has a time of day and the other has none" => "both with the hour, or both without";
+    DateArithmetic { left: String, right: String } "date-arithmetic": "{left}, {right}: a date takes a time, and two dates have a difference" => "";
+    OrderOfText "order-of-text": "text, and yes or no, are the same or not; neither is more" => "is, or is not";
+    WithinNoRange { found: String, name: String } "within-no-range": "{found}, and `within` needs a range or a distance" => "within 10 % of {name}";
+    DistanceFromRange { name: String } "distance-from-range": "{name} is a range, and a distance is from one value" => "low({name}) or high({name})";
+
+    // ---- Functions
+    MissingFunction { name: String, near: String } "missing-function": "there is no function `{name}`" => "{near}";
+    WrongCount { function: String, wanted: usize, found: usize, form: String } "wrong-count": "`{function}` takes {wanted} values, and has {found}" => "{form}";
+    NothingGiven { function: String } "nothing-given": "`{function}` has nothing to work on" => "{function}(…)";
+    ListOnly { function: String } "list-only": "`{function}` takes one list of readings or one column" => "a column of a table";
+    SeveralWanted { found: String } "several-wanted": "a list of readings or a column belongs here, and this is {found}" => "";
+    RangeNotTaken { name: String } "range-not-taken": "`{name}` is a range, and one value is needed" => "low({name}) or high({name})";
+    NoRange { name: String, found: String } "no-range": "`{name}` is one value, {found}, and has no ends" => "{name}";
+    EndMissing { name: String, end: String } "end-missing": "`{name}` has no {end} end" => "";
+    WrongDimension { wanted: String, name: String, found: String } "wrong-dimension": "{wanted} belongs here, and {name} is {found}" => "";
+    AngleWanted { function: String, name: String, found: String } "angle-wanted": "`{function}` takes an angle, and {name} is {found}" => "{function}({name} deg), or rad";
+    ShownOfFormula "shown-of-formula": "`shown` takes a name: only a named value is shown" => "";
+    LabelWanted { found: String } "label-wanted": "the label of a row is text, and this is {found}" => "\"…\" in quotes";
+    ColumnWanted { found: String } "column-wanted": "a column of a table belongs here, and this is {found}" => "";
+    StyleWanted { found: String } "style-wanted": "the way of walking is \"back and forth\" or \"round and round\", and this is {found}" => "\"back and forth\" or \"round and round\"";
+    ChoiceOfNoColumn "choice-of-no-column": "`where` chooses rows of a column, and what stands before it is none" => "sum(table.column where …)";
+    ChoiceNotTaken { function: String } "choice-not-taken": "`{function}` takes no choice of rows" => "";
+    ChoiceForm "choice-form": "a choice of rows is made by comparisons of its columns" => "where product is \"…\" and bed is \"…\"";
+    ChoiceLeftSide "choice-left-side": "left of a comparison in a choice of rows stands a column of the table, or `row`" => "";
+    TwoChoices { table: String } "two-choices": "this takes means over different choices of the rows of `{table}`, whose scatter cannot be told apart" => "a line of its own for each mean";
+
+    // ---- Filling blanks and cells
+    HourMissing "hour-missing": "a date with its hour belongs here" => "2026-04-12 14:30";
+    HourUnwanted "hour-unwanted": "a date without an hour belongs here" => "2026-04-12";
+    OtherKind { wanted: String, found: String } "other-kind": "{wanted} belongs here, and this is {found}" => "";
+    OtherUnit { wanted: String, found: String, instead: String } "other-unit": "{wanted} belongs here, and this is {found}" => "{instead}";
+    OtherSubstance { wanted: String, found: String } "other-substance": "the value belonging here is {wanted}, and this is {found}" => "";
+
+    // ---- Tables
+    EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
+    ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";
+    RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of `{table}` has";
+    RowTwice { label: String } "row-twice": "the table has a row `{label}` already" => "another label for one of them";
+    CellOfWorked { column: String } "cell-of-worked": "`{column}` is worked out; a row stops before it" => "no cell for it";
+    TooManyCells { table: String, wanted: usize, found: usize } "too-many-cells": "a row of `{table}` has a label and {wanted} cells, and this has {found}" => "";
+    TooFewCells { table: String, wanted: usize, found: usize } "too-few-cells": "a row of `{table}` has a label and {wanted} cells, and this has {found}" => "____ for one that is not measured yet";
+    ReadingsInCell "readings-in-cell": "a cell holds one value, and this is several" => "a row for each";
+    RangeInCell "range-in-cell": "a cell of this column holds one value, and this is a range" => "two columns for the ends";
+    ChartLengths { first: String, count: usize, second: String, other: usize } "chart-lengths": "{first} has {count} values and {second} has {other}: a chart takes as many of each" => "";
+
+    // ---- Measures of the crew's own, and settings
+    UnitTaken { word: String, instead: String } "unit-taken": "`{word}` is a word of the vocabulary and keeps its meaning" => "{instead}";
+    CrewMeasureSize { word: String } "crew-measure-size": "the size of a {word} is one amount" => "1 {word} = 2.4 oz of product, or = ____ oz";
+    NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "{near}";
+
+    // ---- Found while working
+    DivisionByNothing { divisor: String } "division-by-nothing": "this divides by {divisor}, which is 0 or holds it" => "";
+    RootOfNegative { value: String } "root-of-negative": "`{value}` is the root of a negative number" => "";
+    LogarithmOfNone { value: String } "logarithm-of-none": "`{value}` has no value: only what is above 0 has a logarithm" => "";
+    RangeBackward { range: String } "range-backward": "the range `{range}` comes out with its lower end above its upper one" => "";
+    HoldsInPart { condition: String } "holds-in-part": "`{condition}` holds for a part of a range only" => "low(…) or high(…) of the range";
+    OpenRangeScaled { range: String } "open-range-scaled": "a range without one of its ends may be multiplied or divided by one value above 0 only" => "";
+    PartOfDay "part-of-day": "a date without an hour moves by whole days" => "the date with its hour, or whole days";
+    OutOfYears "out-of-years": "this date is outside the years 1 to 9999" => "";
+    SameWithDoubt { instead: String } "same-with-doubt": "two values that both have a doubt are never quite the same" => "{instead}";
+    NoRowKept { function: String, column: String, holds: String } "no-row-kept": "the choice keeps no row, so that there is no `{function}`; {column} holds {holds}" => "";
+    NoRows { function: String, name: String } "no-rows": "{name} has no rows, so that there is no `{function}`" => "";
+    DeviationOfOne { name: String } "deviation-of-one": "{name} is one reading, which has no deviation" => "two readings at least";
+    DoubtNotKnown { name: String } "doubt-not-known": "the doubt of {name} is not known" => "";
+    FreedomWithoutEnd { name: String } "freedom-without-end": "the degrees of freedom of {name} have no end" => "";
+    RowsUnequal { first: String, count: usize, second: String, other: usize, least: usize } "rows-unequal": "{first} has {count} values and {second} has {other}; both take the same number, {least} at least" => "";
+    NeitherRisesNorFalls { name: String } "neither-rises-nor-falls": "{name} neither rises nor falls from row to row throughout" => "the rows in order, no two alike";
+    BeyondRows { x: String, xs: String } "beyond-rows": "{x} lies beyond the rows of {xs}, and nothing is known there" => "a trial nearer to it";
+    NoSuchRow { label: String, labels: String } "no-such-row": "no row is labelled {label}; the rows are {labels}" => "";
+    NegativeLength { name: String } "negative-length": "{name} is less than 0, and a length is not" => "";
+    SidesDoNotMeet { call: String } "sides-do-not-meet": "the sides of `{call}` do not meet: one is longer than the others together" => "measure them again";
+    TooFewWidths { found: usize } "too-few-widths": "`offsets` takes three widths at least, and has {found}" => "a width of 0 at an end that is a point";
+    TooManyCorners { found: usize, most: usize } "too-many-corners": "the polygon has {found} corners; {most} is the most" => "";
+    SidesCross { first: String, second: String } "sides-cross": "the side from corner {first} crosses the side from corner {second}" => "the corners in order round the bed";
+    PansNotOdd { found: usize } "pans-not-odd": "pans stand on both sides of the one the walker passes over, so that their number is odd, 3 at least; these are {found}" => "";
+    NegativeCatch "negative-catch": "a catch is not less than 0" => "";
+    NothingCaught "nothing-caught": "the pans caught nothing at all" => "";
+    SpacingNotAboveZero "spacing-not-above-zero": "the spacing of the pans is more than 0" => "";
+    SwathSteps { swath: String, spacing: String, nearest: String } "swath-steps": "{swath} is no whole number of half spacings ({spacing}), two spacings at least" => "{nearest}, the nearest";
+    NoSwathMeets { lowest: String, swath: String } "no-swath-meets": "no swath meets the limit; the lowest CV is {lowest}, at {swath}" => "";
 }

@@ -1,13 +1,13 @@
 //! Troubles: what can be wrong with a worksheet, as plain data, in words, and with the line shown. A leaf: it knows
 //! places in a text and nothing of the stages that find troubles.
 
-mod dates;
 pub mod kinds;
+mod made;
 pub mod show;
 mod table;
 
-pub use dates::bad_date;
 pub use kinds::Kind;
+pub use made::{bad_date, unreadable};
 
 use crate::text::Place;
 

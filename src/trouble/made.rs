@@ -1,7 +1,8 @@
-//! What is wrong with a date, in words.
+//! Troubles made from the errors of dates and texts, which know no words.
 
 use super::Kind;
 use crate::quantity::date::DateError;
+use crate::text::source::{MOST_BYTES, MOST_LINES, Unreadable};
 
 /// The trouble of a text that is no date of the notation.
 pub fn bad_date(error: &DateError) -> Kind {
@@ -36,4 +37,13 @@ pub fn bad_date(error: &DateError) -> Kind {
         }
     };
     Kind::BadDate { says, instead }
+}
+
+/// The trouble of bytes that are no worksheet.
+pub fn unreadable(unreadable: Unreadable) -> Kind {
+    match unreadable {
+        Unreadable::NotUtf8(byte) => Kind::NotUtf8 { byte },
+        Unreadable::TooLong(bytes) => Kind::FileTooLong { bytes, most: MOST_BYTES },
+        Unreadable::TooManyLines(lines) => Kind::TooManyLines { lines, most: MOST_LINES },
+    }
 }

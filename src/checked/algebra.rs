@@ -1,0 +1,367 @@
+//! The algebra of types: what a sum, a product or a comparison is, told from what its parts are.
+
+use super::types::{NumberType, RangeType};
+use crate::syntax::tree::Operator;
+use crate::units::dimension::WHOLE;
+use crate::units::vocabulary::Ratio;
+use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit};
+
+/// Why two types do not go together; `formulas.rs` adds the words and the place.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Clash {
+    /// Different dimensions in a sum or comparison.
+    Dimension,
+    /// Different labels in a sum or comparison.
+    Labels,
+    /// Two points of a temperature scale added up.
+    PointsAdded,
+    /// A point multiplied, divided or raised.
+    PointMultiplied,
+    /// A point and a difference compared, or a point taken from a difference.
+    PointAndDifference,
+    /// One range enters twice.
+    RangeTwice,
+    /// A range without an end, where it may not stand.
+    OpenRange,
+    /// A share multiplied with an amount that has its own label already.
+    ShareOfItself(Substance),
+    /// An amount of something else divided by a share.
+    DividedByShare(Substance),
+    /// `% w/w` with a volume.
+    WeightShareOfVolume,
+    /// `% v/v` with a weight.
+    VolumeShareOfWeight,
+}
+
+/// The type of `left + right` or `left - right`.
+///
+/// # Errors
+/// Why they do not go together.
+pub fn sum(operator: Operator, left: &NumberType, right: &NumberType) -> Result<NumberType, Clash> {
+    if left.dimension != right.dimension {
+        return Err(Clash::Dimension);
+    }
+    let is_minus = operator == Operator::Minus;
+    let is_point = match (left.is_point, right.is_point) {
+        (true, true) if !is_minus => return Err(Clash::PointsAdded),
+        (false, true) if is_minus => return Err(Clash::PointAndDifference),
+        (true, true) | (false, false) => false,
+        _ => true,
+    };
+    let labels = sum_labels(&left.labels, &right.labels)?;
+    let range = both_ranges(left, right)?;
+    if right.is_open() && is_minus || (left.is_open() && right.is_range()) || (right.is_open() && left.is_range()) {
+        return Err(Clash::OpenRange);
+    }
+    let unit = match (left.is_point, right.is_point) {
+        (true, true) => difference_unit(&left.unit),
+        (false, true) => right.unit.clone(),
+        _ if !left.is_named && right.is_named => right.unit.clone(),
+        _ => left.unit.clone(),
+    };
+    Ok(NumberType {
+        dimension: left.dimension.clone(),
+        labels,
+        is_point,
+        ratio: left.ratio.filter(|ratio| right.ratio == Some(*ratio)),
+        share: left.share.clone().filter(|share| right.share.as_ref() == Some(share)),
+        unit,
+        whole_units: merged_wholes(left, right),
+        range,
+        is_named: left.is_named || right.is_named,
+    })
+}
+
+/// The unit of a difference between two points: `Δ°F` for `°F`.
+pub fn difference_unit(unit: &Unit) -> Unit {
+    let symbol = unit.factors.first().and_then(Factor::entry).map_or("", |entry| entry.symbol);
+    match crate::units::vocabulary::lookup(&format!("Δ{symbol}")) {
+        crate::units::vocabulary::Lookup::Unit(parts) => Unit {
+            factors: parts
+                .iter()
+                .map(|(index, twelfths)| Factor {
+                    word: crate::units::Word::Known(*index),
+                    twelfths: *twelfths,
+                    lead: 1.0,
+                })
+                .collect(),
+        },
+        _ => unit.clone(),
+    }
+}
+
+/// Labels of a sum: above and below each for itself, where both have one it must be the same, and one only stays if
+/// both have it.
+pub fn sum_labels(left: &Labels, right: &Labels) -> Result<Labels, Clash> {
+    let above = sum_side(left, right, true)?;
+    let below = sum_side(left, right, false)?;
+    Ok(above.times(&below))
+}
+
+fn sum_side(left: &Labels, right: &Labels, is_above: bool) -> Result<Labels, Clash> {
+    let (left, right) = (side(left, is_above), side(right, is_above));
+    match (left.is_empty(), right.is_empty()) {
+        (false, false) if left == right => Ok(left),
+        (false, false) => Err(Clash::Labels),
+        _ => Ok(Labels::none()),
+    }
+}
+
+/// The labels above the line alone, or those below it alone.
+pub fn side(labels: &Labels, is_above: bool) -> Labels {
+    let mut own = Labels::none();
+    if is_above {
+        labels.all_above().for_each(|(substance, count)| own.add(substance, count));
+    } else {
+        labels.all_below().for_each(|(substance, count)| own.add(substance, -count));
+    }
+    own
+}
+
+/// Whether two values may be compared, without a sum's result.
+///
+/// # Errors
+/// Why not.
+pub fn comparable(left: &NumberType, right: &NumberType) -> Result<(), Clash> {
+    if left.dimension != right.dimension {
+        return Err(Clash::Dimension);
+    }
+    if left.is_point != right.is_point {
+        return Err(Clash::PointAndDifference);
+    }
+    sum_labels(&left.labels, &right.labels).map(|_| ())
+}
+
+/// The type of `left * right`, or of `left / right`.
+///
+/// # Errors
+/// Why they do not go together.
+pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[CrewWord]) -> Result<NumberType, Clash> {
+    if left.is_point || right.is_point {
+        return Err(Clash::PointMultiplied);
+    }
+    check_ratio(left, right, is_over, crew)?;
+    let range = both_ranges(left, right)?;
+    let open_alone = (left.is_open() && right.is_range()) || (right.is_open() && (left.is_range() || is_over));
+    if open_alone {
+        return Err(Clash::OpenRange);
+    }
+    let (labels, share) = product_labels(left, right, is_over)?;
+    let dimension =
+        if is_over { left.dimension.over(&right.dimension) } else { left.dimension.times(&right.dimension) };
+    let ratio = match (is_plain(left), is_plain(right)) {
+        (_, true) => left.ratio,
+        (true, _) if !is_over => right.ratio,
+        _ => None,
+    };
+    let unit = match (is_plain(left) && left.unit.is_plain(), is_plain(right) && right.unit.is_plain()) {
+        (true, false) if !is_over && ratio.is_some() => right.unit.clone(),
+        (false, true) if ratio.is_some() => left.unit.clone(),
+        _ => merged_unit(&left.unit, &right.unit, is_over, crew),
+    };
+    Ok(NumberType {
+        dimension,
+        labels,
+        is_point: false,
+        ratio,
+        share,
+        unit,
+        whole_units: merged_wholes(left, right),
+        range,
+        is_named: left.is_named || right.is_named,
+    })
+}
+
+/// A plain number, of nothing and a ratio of nothing.
+fn is_plain(kind: &NumberType) -> bool {
+    kind.dimension.is_plain() && kind.labels.is_empty() && kind.ratio.is_none()
+}
+
+fn merged_wholes(left: &NumberType, right: &NumberType) -> smallvec::SmallVec<[Unit; 1]> {
+    let mut wholes = left.whole_units.clone();
+    for unit in &right.whole_units {
+        if !wholes.contains(unit) {
+            wholes.push(unit.clone());
+        }
+    }
+    wholes
+}
+
+fn both_ranges(left: &NumberType, right: &NumberType) -> Result<Option<RangeType>, Clash> {
+    let (Some(first), Some(second)) = (&left.range, &right.range) else {
+        return Ok(left.range.clone().or_else(|| right.range.clone()));
+    };
+    if first.origins.iter().any(|origin| second.origins.contains(origin)) {
+        return Err(Clash::RangeTwice);
+    }
+    let origins = first.origins.iter().chain(&second.origins).copied().collect();
+    Ok(Some(RangeType {
+        origins,
+        has_low: first.has_low && second.has_low,
+        has_high: first.has_high && second.has_high,
+    }))
+}
+
+/// What an amount is by its numerator, which `% w/w` and `% v/v` ask for.
+#[derive(PartialEq)]
+enum Stuff {
+    Weight,
+    Volume,
+    Neither,
+}
+
+fn stuff(kind: &NumberType, crew: &[CrewWord]) -> Stuff {
+    let (mut above, mut below) = (Dimension::plain(), Vec::new());
+    for factor in &kind.unit.factors {
+        let Some(dimension) = factor.dimension(crew) else { continue };
+        if factor.twelfths > 0 { above = above.times(&dimension) } else { below.push(dimension) }
+    }
+    let volume = Dimension::of(Base::Length, 3 * WHOLE);
+    let weight = Dimension::of(Base::Mass, WHOLE);
+    // Per area, time or plant an amount stays one; a strength such as lb/gal is neither.
+    let is_strength = below
+        .iter()
+        .any(|dimension| dimension.power_of(Base::Mass) != 0 || dimension.power_of(Base::Length) == -3 * WHOLE);
+    match above {
+        _ if is_strength => Stuff::Neither,
+        above if above == volume => Stuff::Volume,
+        above if above == weight => Stuff::Weight,
+        _ => Stuff::Neither,
+    }
+}
+
+/// `% w/w` goes with weights and `% v/v` with volumes, as a factor and as a divisor.
+fn check_ratio(left: &NumberType, right: &NumberType, is_over: bool, crew: &[CrewWord]) -> Result<(), Clash> {
+    let check = |ratio: Option<Ratio>, amount: &NumberType| match ratio {
+        Some(Ratio::WeightInWeight) if stuff(amount, crew) == Stuff::Volume => Err(Clash::WeightShareOfVolume),
+        Some(Ratio::VolumeInVolume) if stuff(amount, crew) == Stuff::Weight => Err(Clash::VolumeShareOfWeight),
+        _ => Ok(()),
+    };
+    check(right.ratio, left)?;
+    if is_over { Ok(()) } else { check(left.ratio, right) }
+}
+
+/// Labels of a product or quotient; a share (`22 % w/w of N`) puts its label in the place of the other's.
+fn product_labels(left: &NumberType, right: &NumberType, is_over: bool) -> Result<(Labels, Option<Substance>), Clash> {
+    if is_over {
+        if let Some(substance) = right.share.as_ref().filter(|_| left.share.is_none()) {
+            return Ok((divided_by_share(left, right, substance)?, None));
+        }
+        let share = left.share.clone().filter(|_| is_plain(right));
+        return Ok((left.labels.over(&right.labels), share));
+    }
+    match (&left.share, &right.share) {
+        (Some(substance), None) => shared(left, substance, right),
+        (None, Some(substance)) => shared(right, substance, left),
+        _ => Ok((left.labels.times(&right.labels), None)),
+    }
+}
+
+fn shared(
+    share: &NumberType,
+    substance: &Substance,
+    amount: &NumberType,
+) -> Result<(Labels, Option<Substance>), Clash> {
+    if is_plain(amount) {
+        return Ok((share.labels.clone(), share.share.clone()));
+    }
+    if amount.labels.all_above().any(|(own, _)| own == substance) {
+        return Err(Clash::ShareOfItself(substance.clone()));
+    }
+    Ok((share.labels.times(&side(&amount.labels, false)), None))
+}
+
+fn divided_by_share(amount: &NumberType, share: &NumberType, substance: &Substance) -> Result<Labels, Clash> {
+    let above = side(&amount.labels, true);
+    if above.is_empty() {
+        return Ok(amount.labels.clone());
+    }
+    match above == side(&share.labels, true) {
+        true => Ok(side(&amount.labels, false)),
+        false => Err(Clash::DividedByShare(substance.clone())),
+    }
+}
+
+/// The unit of a product or quotient: words of one dimension are merged into the first met; percentages are gone.
+fn merged_unit(left: &Unit, right: &Unit, is_over: bool, crew: &[CrewWord]) -> Unit {
+    let mut unit = Unit { factors: left.factors.iter().filter(|factor| !is_ratio(factor, crew)).copied().collect() };
+    for factor in right.factors.iter().filter(|factor| !is_ratio(factor, crew)) {
+        let twelfths = if is_over { -factor.twelfths } else { factor.twelfths };
+        let word_dimension = Factor { twelfths: WHOLE, ..*factor }.dimension(crew);
+        let alike =
+            unit.factors.iter().find(|own| Factor { twelfths: WHOLE, ..**own }.dimension(crew) == word_dimension);
+        let word = alike.map_or(factor.word, |own| own.word);
+        let lead = if twelfths < 0 { factor.lead } else { 1.0 };
+        unit = unit.times(&Unit { factors: smallvec::smallvec![Factor { word, twelfths, lead }] });
+    }
+    unit
+}
+
+fn is_ratio(factor: &Factor, crew: &[CrewWord]) -> bool {
+    factor.dimension(crew).is_none_or(|dimension| dimension.is_plain())
+}
+
+/// Two words of a unit that share a base dimension and do not come together from one value's unit: such a result
+/// must say its unit.
+pub fn mixed_words(kind: &NumberType, crew: &[CrewWord]) -> Option<(Factor, Factor)> {
+    let factors = &kind.unit.factors;
+    for (index, first) in factors.iter().enumerate() {
+        for second in factors.iter().skip(index + 1) {
+            let (Some(one), Some(other)) = (first.dimension(crew), second.dimension(crew)) else { continue };
+            let shares = one.powers().iter().any(|(base, _)| other.power_of(*base) != 0);
+            if shares && !kind.whole_units.iter().any(|whole| stand_together(whole, first, second)) {
+                return Some((*first, *second));
+            }
+        }
+    }
+    None
+}
+
+fn stand_together(whole: &Unit, first: &Factor, second: &Factor) -> bool {
+    let power = |wanted: &Factor| whole.factors.iter().find(|own| own.word == wanted.word).map(|own| own.twelfths);
+    match (power(first), power(second)) {
+        (Some(one), Some(other)) => {
+            (one, other) == (first.twelfths, second.twelfths) || (-one, -other) == (first.twelfths, second.twelfths)
+        }
+        _ => false,
+    }
+}
+
+/// The type of `base ^ (twelfths / 12)`.
+///
+/// # Errors
+/// Why it has none; `None` in it where the power makes no dimension.
+pub fn power(base: &NumberType, twelfths: i16) -> Result<NumberType, Option<Clash>> {
+    if base.is_point {
+        return Err(Some(Clash::PointMultiplied));
+    }
+    if base.is_open() {
+        return Err(Some(Clash::OpenRange));
+    }
+    let whole = twelfths % WHOLE == 0;
+    if !whole && !base.labels.is_empty() {
+        return Err(None);
+    }
+    let dimension = base.dimension.to_the(twelfths).ok_or(None)?;
+    let unit = Unit {
+        factors: base
+            .unit
+            .factors
+            .iter()
+            .filter(|factor| factor.entry().is_none_or(|entry| !entry.powers.is_empty()))
+            .copied()
+            .collect(),
+    };
+    let unit = unit.to_the(twelfths).ok_or(None)?;
+    let whole_units = base.whole_units.iter().filter_map(|unit| unit.to_the(twelfths)).collect();
+    let ratio = None;
+    Ok(NumberType {
+        dimension,
+        labels: base.labels.to_the(twelfths / WHOLE),
+        ratio,
+        share: None,
+        unit,
+        whole_units,
+        ..base.clone()
+    })
+}

@@ -1,0 +1,535 @@
+//! Written values settled: numbers in SI units with their type, `±`, ranges, readings, blanks.
+
+use super::model::{Blank, End, HalfWidth, Written, WrittenDoubt, WrittenValue};
+use super::types::{NumberType, RangeType, Type};
+use super::units::{Measures, Position};
+use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind, OpenSide, OtherKind};
+use crate::text::{Place, Source};
+use crate::trouble::{Kind, Trouble};
+use crate::units::vocabulary::Ratio;
+use crate::units::{Substance, describe};
+
+type Settled<T> = Result<T, Trouble>;
+
+/// What is needed to settle written values.
+pub struct Literals<'a> {
+    /// Units and crew measures.
+    pub measures: &'a Measures,
+    /// The texts, for showing values as they were written.
+    pub sources: &'a [Source],
+    /// The blanks met so far.
+    pub blanks: &'a mut Vec<Blank>,
+}
+
+/// An amount in SI units.
+struct Settling {
+    number: Option<f64>,
+    kind: NumberType,
+    crew: Vec<(u16, i16)>,
+    place: Place,
+    has_unit: bool,
+}
+
+impl Literals<'_> {
+    /// Settles a literal that is called `name`. Where it says no unit, it has that of `unsaid`.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn settle(&mut self, literal: &Literal, name: &str, unsaid: Option<&NumberType>) -> Settled<(Written, Type)> {
+        let (value, kind) = match &literal.kind {
+            LiteralKind::Text(text) => (WrittenValue::Text(text.clone()), Type::Text),
+            LiteralKind::Date(moment) => (WrittenValue::Date(*moment), Type::Date { hour: moment.has_hour() }),
+            LiteralKind::YesNo(yes) => (WrittenValue::YesNo(*yes), Type::YesNo),
+            LiteralKind::Blank(other) => {
+                let blank = self.blank(name, literal.place, Some(other_words(*other).to_owned()));
+                (WrittenValue::Blank(blank), other_type(*other))
+            }
+            LiteralKind::Open(side, item) => self.open(*side, item, name, unsaid)?,
+            LiteralKind::Items(items) => match items.as_slice() {
+                [item] => self.item(item, name, unsaid)?,
+                several => self.readings(several, name, unsaid)?,
+            },
+        };
+        let (text, doubt_text) = self.as_written(literal);
+        let says_unit = says_unit(literal);
+        Ok((Written { place: literal.place, value, text, doubt_text, says_unit }, kind))
+    }
+
+    /// Settles the size of a crew measure.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn settle_item(&mut self, item: &Item, name: &str) -> Settled<(Written, Type)> {
+        let literal = Literal { place: item.place, kind: LiteralKind::Items(vec![item.clone()]) };
+        self.settle(&literal, name, None)
+    }
+
+    /// Settles the device's `±` in a column's head.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn column_doubt(&self, doubt: &Doubt, kind: &NumberType) -> Settled<WrittenDoubt> {
+        self.doubt(doubt, kind)
+    }
+
+    fn blank(&mut self, name: &str, place: Place, unit: Option<String>) -> usize {
+        self.blanks.push(Blank { name: name.to_owned(), place, unit });
+        self.blanks.len() - 1
+    }
+
+    fn item(&mut self, item: &Item, name: &str, unsaid: Option<&NumberType>) -> Settled<(WrittenValue, Type)> {
+        let Some((upper, upper_doubt)) = &item.upper else {
+            let mut amount = self.amount(&item.amount, unsaid)?;
+            self.take_unit_of_doubt(&mut amount, item.doubt.as_ref())?;
+            let end = self.end(&amount, item.doubt.as_ref(), name)?;
+            return Ok((WrittenValue::Number(end), Type::Number(NumberType { is_named: true, ..amount.kind })));
+        };
+        let high = self.amount(upper, unsaid)?;
+        let unsaid = if high.has_unit { Some(&high.kind) } else { unsaid };
+        let mut low = self.amount(&item.amount, unsaid)?;
+        if low.has_unit && !high.has_unit {
+            return Err(Trouble::new(item.place, Kind::HalfSaidUnit { unit: self.symbol(&low.kind) }));
+        }
+        if !low.has_unit {
+            low.crew = high.crew.clone();
+        }
+        let kind = self.same_kind(low.kind.clone(), &high.kind, item.place)?;
+        if let (Some(from), Some(until)) = (low.number, high.number)
+            && from > until
+        {
+            return Err(Trouble::new(
+                item.place,
+                Kind::BackwardRange { low: self.slice(item.amount.place), high: self.slice(upper.place) },
+            ));
+        }
+        let low_end = self.end(&low, item.doubt.as_ref(), name)?;
+        let high_end = self.end(&high, upper_doubt.as_ref(), name)?;
+        let range = Some(RangeType { has_low: true, has_high: true, ..RangeType::default() });
+        Ok((
+            WrittenValue::Range(Some(low_end), Some(high_end)),
+            Type::Number(NumberType { range, is_named: true, ..kind }),
+        ))
+    }
+
+    fn open(
+        &mut self,
+        side: OpenSide,
+        item: &Item,
+        name: &str,
+        unsaid: Option<&NumberType>,
+    ) -> Settled<(WrittenValue, Type)> {
+        let amount = self.amount(&item.amount, unsaid)?;
+        let end = self.end(&amount, item.doubt.as_ref(), name)?;
+        let (low, high) = match side {
+            OpenSide::Low => (None, Some(end)),
+            OpenSide::High => (Some(end), None),
+        };
+        let range = Some(RangeType { has_low: low.is_some(), has_high: high.is_some(), ..RangeType::default() });
+        Ok((WrittenValue::Range(low, high), Type::Number(NumberType { range, is_named: true, ..amount.kind })))
+    }
+
+    fn readings(&mut self, items: &[Item], name: &str, unsaid: Option<&NumberType>) -> Settled<(WrittenValue, Type)> {
+        let Some((last, others)) = items.split_last() else {
+            return Err(Trouble::new(Place::default(), Kind::MissingValue));
+        };
+        let mut final_amount = self.amount(&last.amount, unsaid)?;
+        self.take_unit_of_doubt(&mut final_amount, last.doubt.as_ref())?;
+        let mut kind = final_amount.kind.clone();
+        let crew = final_amount.crew.clone();
+        let mut numbers = Vec::with_capacity(items.len());
+        for item in others {
+            let amount = self.amount(&item.amount, Some(&final_amount.kind))?;
+            if amount.has_unit && amount.crew != crew {
+                return Err(Trouble::new(item.place, Kind::UnitOfSomeReadings));
+            }
+            kind = self.same_kind(kind, &amount.kind, item.place)?;
+            numbers.push((amount.number, item.place));
+        }
+        numbers.push((final_amount.number, last.place));
+        for (index, (number, place)) in numbers.iter().enumerate() {
+            if number.is_none() {
+                let unit = self.blank_unit(&kind);
+                self.blank(&format!("{name}, reading {}", index + 1), *place, unit);
+            }
+        }
+        let doubt = last.doubt.as_ref().map(|doubt| self.doubt(doubt, &kind)).transpose()?;
+        let numbers = numbers.into_iter().map(|(number, _)| number).collect();
+        let each = Type::Number(NumberType { is_named: true, ..kind });
+        Ok((WrittenValue::Readings(numbers, doubt, crew), Type::Several(Box::new(each))))
+    }
+
+    /// `28 ± 1 in`: the unit stands after the ± for both.
+    fn take_unit_of_doubt(&self, amount: &mut Settling, doubt: Option<&Doubt>) -> Settled<()> {
+        let Some(doubt) = doubt.filter(|_| !amount.has_unit) else { return Ok(()) };
+        let given = self.distance(&doubt.amount)?;
+        let is_share = given.kind.ratio == Some(Ratio::Percent) || given.kind.dimension.is_plain();
+        if given.has_unit && !is_share && amount.kind.unit.is_plain() {
+            let unit = given.kind.unit.clone();
+            amount.number = amount.number.map(|number| number * unit.size() + unit.zero());
+            amount.crew = given.crew.clone();
+            amount.kind = given.kind;
+            amount.has_unit = true;
+        }
+        Ok(())
+    }
+
+    fn end(&mut self, amount: &Settling, doubt: Option<&Doubt>, name: &str) -> Settled<End> {
+        let doubt = doubt.map(|doubt| self.doubt(doubt, &amount.kind)).transpose()?;
+        let blank = match amount.number {
+            Some(_) => None,
+            None => {
+                let unit = self.blank_unit(&amount.kind);
+                Some(self.blank(name, amount.place, unit))
+            }
+        };
+        Ok(End { number: amount.number, blank, doubt, crew: amount.crew.clone() })
+    }
+
+    fn doubt(&self, doubt: &Doubt, kind: &NumberType) -> Settled<WrittenDoubt> {
+        let given = self.distance(&doubt.amount)?;
+        let number = match given.number {
+            Some(number) if number >= 0.0 && !doubt.amount.negative => number,
+            Some(_) => return Err(Trouble::new(doubt.place, Kind::NegativeDoubt)),
+            None => return Err(Trouble::new(doubt.place, Kind::BlankDoubt)),
+        };
+        let is_percent = given.kind.ratio == Some(Ratio::Percent);
+        let half_width = if is_percent {
+            self.share_doubt(doubt, kind, number)?
+        } else if !given.has_unit {
+            let unit_size = kind.unit.size();
+            if given.kind.unit.is_plain() && kind.unit.crew_words().next().is_some() {
+                HalfWidth::Counted(number * unit_size)
+            } else {
+                HalfWidth::Absolute(number * unit_size)
+            }
+        } else {
+            if given.kind.dimension != kind.dimension {
+                return Err(Trouble::new(
+                    doubt.place,
+                    Kind::DoubtMismatch { value: self.described(kind), doubt: self.described(&given.kind) },
+                ));
+            }
+            if given.crew.is_empty() { HalfWidth::Absolute(number) } else { HalfWidth::Counted(number) }
+        };
+        Ok(WrittenDoubt { half_width, nature: doubt.nature })
+    }
+
+    fn share_doubt(&self, doubt: &Doubt, kind: &NumberType, share: f64) -> Settled<HalfWidth> {
+        if kind.is_point {
+            return Err(Trouble::new(doubt.place, Kind::ShareOfPoint));
+        }
+        if kind.ratio.is_some() {
+            let text = self.slice(doubt.amount.place);
+            return Err(Trouble::new(doubt.place, Kind::PercentOfPercentage { points: text.replace('%', "points") }));
+        }
+        Ok(HalfWidth::Share(share))
+    }
+
+    /// The amount of a `±`: a difference, where the value is a point.
+    fn distance(&self, amount: &Amount) -> Settled<Settling> {
+        let mut settled = self.amount_in(amount, None, Position::Distance)?;
+        if settled.kind.is_point {
+            settled.number = settled.number.map(|number| number - settled.kind.unit.zero());
+            settled.kind.is_point = false;
+        }
+        Ok(settled)
+    }
+
+    fn amount(&self, amount: &Amount, unsaid: Option<&NumberType>) -> Settled<Settling> {
+        self.amount_in(amount, unsaid, Position::Value)
+    }
+
+    fn amount_in(&self, amount: &Amount, unsaid: Option<&NumberType>, position: Position) -> Settled<Settling> {
+        let settled = settle_amount(self.measures, amount, unsaid, position, &|_| false)?;
+        let Some((joint, name)) = settled.names.first() else {
+            let crew = settled.kind.unit.crew_words().collect();
+            return Ok(Settling {
+                number: settled.number,
+                kind: settled.kind,
+                crew,
+                place: amount.place,
+                has_unit: settled.has_unit,
+            });
+        };
+        let _ = joint;
+        Err(Trouble::new(name.place, Kind::UnknownUnit { words: name.written.clone(), near: String::new() }))
+    }
+
+    /// Two ends or readings of one thing: the same dimension, and labels that agree; the last one's holds for all.
+    fn same_kind(&self, first: NumberType, last: &NumberType, place: Place) -> Settled<NumberType> {
+        if first.dimension != last.dimension || first.is_point != last.is_point {
+            return Err(Trouble::new(
+                place,
+                Kind::EndsMismatch { first: self.described(&first), second: self.described(last) },
+            ));
+        }
+        if first.labels.is_empty() || first.labels == last.labels {
+            return Ok(NumberType { labels: last.labels.clone(), share: last.share.clone(), ..first });
+        }
+        if last.labels.is_empty() {
+            return Ok(first);
+        }
+        Err(Trouble::new(place, Kind::LabelsOfOneList { first: label_words(&first), second: label_words(last) }))
+    }
+
+    fn blank_unit(&self, kind: &NumberType) -> Option<String> {
+        let symbol = self.symbol(kind);
+        (!symbol.is_empty()).then_some(symbol)
+    }
+
+    fn symbol(&self, kind: &NumberType) -> String {
+        kind.unit.symbol(&self.measures.crew)
+    }
+
+    fn described(&self, kind: &NumberType) -> String {
+        described(kind, self.measures)
+    }
+
+    fn slice(&self, place: Place) -> String {
+        let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// The figures as they were written, and those of the `±`.
+    fn as_written(&self, literal: &Literal) -> (String, String) {
+        match &literal.kind {
+            LiteralKind::Text(text) => (text.clone(), String::new()),
+            LiteralKind::Date(moment) => (moment.to_string(), String::new()),
+            LiteralKind::YesNo(yes) => ((if *yes { "yes" } else { "no" }).to_owned(), String::new()),
+            LiteralKind::Blank(_) => (String::new(), String::new()),
+            LiteralKind::Open(side, item) => {
+                let word = if *side == OpenSide::Low { "up to" } else { "at least" };
+                (
+                    format!("{word} {}", self.figures(&item.amount, true)),
+                    self.doubt_figures(item.doubt.as_ref(), &item.amount),
+                )
+            }
+            LiteralKind::Items(items) => {
+                let alike = items
+                    .iter()
+                    .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)));
+                let alike = one_unit(alike.collect());
+                let texts: Vec<String> = items.iter().map(|item| self.item_figures(item, alike)).collect();
+                let last = items.last();
+                let doubt = last.and_then(|item| item.doubt.as_ref());
+                let doubt = last.map_or_else(String::new, |item| self.doubt_figures(doubt, &item.amount));
+                (texts.join(", "), doubt)
+            }
+        }
+    }
+
+    fn item_figures(&self, item: &Item, alike: bool) -> String {
+        let low = self.figures(&item.amount, alike);
+        match &item.upper {
+            Some((upper, _)) => format!("{low} to {}", self.figures(upper, alike)),
+            None => low,
+        }
+    }
+
+    /// An amount's figures: the number alone where one unit holds for all, else all of it.
+    fn figures(&self, amount: &Amount, alike: bool) -> String {
+        let sign = if amount.negative { "-" } else { "" };
+        match amount.parts.as_slice() {
+            [part] if part.number.is_none() => "____".to_owned(),
+            [part] if alike => format!("{sign}{}", self.slice(number_place(part.place, amount.place, self))),
+            _ => self.slice(amount.place),
+        }
+    }
+
+    fn doubt_figures(&self, doubt: Option<&Doubt>, amount: &Amount) -> String {
+        let Some(doubt) = doubt else { return String::new() };
+        let same = one_unit(vec![amount, &doubt.amount]);
+        let figures = self.figures(&doubt.amount, same);
+        match doubt.nature {
+            DoubtNature::Limit => format!("{figures} at most"),
+            DoubtNature::Freedom(freedom) => format!("{figures} ({freedom} df)"),
+            DoubtNature::Sure => figures,
+        }
+    }
+}
+
+/// Whether the figures say their units themselves: an amount in several parts, or amounts in different units.
+fn says_unit(literal: &Literal) -> bool {
+    let amounts = match &literal.kind {
+        LiteralKind::Open(_, item) => vec![&item.amount],
+        LiteralKind::Items(items) => items
+            .iter()
+            .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)))
+            .collect(),
+        _ => return false,
+    };
+    !one_unit(amounts)
+}
+
+/// The number of a part of money stands after its sign.
+fn number_place(part: Place, amount: Place, literals: &Literals<'_>) -> Place {
+    let text = literals.sources.get(usize::from(part.source)).map_or("", |source| source.slice(part));
+    let shown = text.trim_start_matches(['$', '£', '€', ' ']);
+    let skipped = text.len() - shown.len();
+    let end = if skipped > 0 { shown.find([' ', '/']).map_or(shown.len(), |index| index) } else { shown.len() };
+    let start = part.start as usize + skipped;
+    Place::new(amount.source, start, start + end)
+}
+
+/// Whether all amounts that say a unit say the same one, in single parts.
+fn one_unit(amounts: Vec<&Amount>) -> bool {
+    let mut words =
+        amounts.iter().flat_map(|amount| &amount.parts).filter_map(|part| part.unit.as_ref()).map(unit_words);
+    let first = words.next();
+    amounts.iter().all(|amount| amount.parts.len() == 1) && words.all(|other| Some(other) == first)
+}
+
+fn unit_words(unit: &crate::syntax::tree::Unit) -> Vec<(String, i16)> {
+    unit.terms.iter().map(|term| (term.words.to_lowercase(), term.power)).collect()
+}
+
+/// An amount settled, and the names that stand in its unit's place in a formula.
+pub struct SettledAmount {
+    /// The number in SI units (crew measures as 1); `None` for a blank.
+    pub number: Option<f64>,
+    /// Its type.
+    pub kind: NumberType,
+    /// Whether it says a unit.
+    pub has_unit: bool,
+    /// Names behind it, as in `2 ft/height`.
+    pub names: Vec<(crate::syntax::tree::Joint, crate::syntax::tree::Name)>,
+}
+
+/// Settles an amount: its parts in SI units, added up. Where it says no unit, it has that of `unsaid`.
+///
+/// # Errors
+/// A word that is no unit, or parts that make no one amount.
+pub fn settle_amount(
+    measures: &Measures,
+    amount: &Amount,
+    unsaid: Option<&NumberType>,
+    position: Position,
+    is_name: &dyn Fn(&str) -> bool,
+) -> Settled<SettledAmount> {
+    let sign = if amount.negative { -1.0 } else { 1.0 };
+    let units = amount
+        .parts
+        .iter()
+        .map(|part| part.unit.as_ref().map(|unit| measures.settle(unit, position, is_name)).transpose());
+    let units = units.collect::<Settled<Vec<_>>>()?;
+    if let ([part], [unit]) = (amount.parts.as_slice(), units.as_slice()) {
+        let is_bare = unit.as_ref().is_none_or(|unit| unit.kind.unit.is_plain() && unit.kind.labels.is_empty());
+        let kind = match (unit, unsaid) {
+            (Some(unit), _) if !is_bare || !unit.names.is_empty() => unit.kind.clone(),
+            (_, Some(unsaid)) => NumberType { range: None, ..unsaid.clone() },
+            _ => NumberType::plain(),
+        };
+        let number = part.number.map(|number| sign * number.value * kind.unit.size() + kind.unit.zero());
+        let names = unit.as_ref().map(|unit| unit.names.clone()).unwrap_or_default();
+        return finite(amount, SettledAmount { number, kind, has_unit: !is_bare, names });
+    }
+    compound(measures, amount, &units, sign)
+}
+
+fn finite(amount: &Amount, settled: SettledAmount) -> Settled<SettledAmount> {
+    match settled.number {
+        Some(number) if !number.is_finite() => Err(Trouble::new(amount.place, Kind::NotFinite)),
+        _ => Ok(settled),
+    }
+}
+
+/// `5 ft 6 in`, `2 lb 4 oz per 1000 ft²`: largest unit first, one dimension; what stands per something stands last.
+fn compound(
+    measures: &Measures,
+    amount: &Amount,
+    units: &[Option<super::units::Settled>],
+    sign: f64,
+) -> Settled<SettledAmount> {
+    let trouble = |kind| Err(Trouble::new(amount.place, kind));
+    let Some(units) = units.iter().map(Option::as_ref).collect::<Option<Vec<_>>>() else {
+        return trouble(Kind::CompoundWithoutUnit);
+    };
+    let Some((last, others)) = units.split_last() else { return trouble(Kind::MissingValue) };
+    let lead_factors = last.kind.unit.factors.len().saturating_sub(1);
+    let tail = crate::units::Unit { factors: last.kind.unit.factors.iter().skip(1).copied().collect() };
+    let mut total = 0.0;
+    let mut previous = f64::INFINITY;
+    for (part, unit) in amount.parts.iter().zip(&units) {
+        let is_last = std::ptr::eq(*unit, *last);
+        let own = if is_last { unit.kind.unit.clone() } else { unit.kind.unit.times(&tail) };
+        if own.dimension(&measures.crew) != last.kind.dimension {
+            return trouble(compound_mismatch(measures, unit, last));
+        }
+        let whole = own.size();
+        let Some(number) = part.number else { return trouble(Kind::CompoundBlank) };
+        if whole >= previous {
+            return trouble(Kind::CompoundOrder);
+        }
+        previous = whole;
+        total += number.value * whole;
+    }
+    if last.kind.is_point || units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
+        return trouble(Kind::CompoundUnit);
+    }
+    let _ = lead_factors;
+    let first = others.first().unwrap_or(last);
+    let kind =
+        NumberType { labels: last.kind.labels.clone(), ..NumberType::of(first.kind.unit.times(&tail), &measures.crew) };
+    finite(amount, SettledAmount { number: Some(sign * total), kind, has_unit: true, names: Vec::new() })
+}
+
+fn compound_mismatch(measures: &Measures, first: &super::units::Settled, last: &super::units::Settled) -> Kind {
+    let symbol = |unit: &super::units::Settled| unit.kind.unit.symbol(&measures.crew);
+    let instead = if symbol(last) == "oz" { "fl oz".to_owned() } else { String::new() };
+    Kind::CompoundMismatch {
+        first: symbol(first),
+        first_is: described(&first.kind, measures),
+        second: symbol(last),
+        second_is: described(&last.kind, measures),
+        instead,
+    }
+}
+
+/// What a number is, in the trade's words with its unit: `a volume (gal)`.
+pub fn described(kind: &NumberType, measures: &Measures) -> String {
+    let symbol = kind.unit.symbol(&measures.crew);
+    let words = match kind.is_point {
+        true => "a temperature".to_owned(),
+        false if kind.unit.is_plain() && !kind.dimension.is_plain() => {
+            describe::describe(&kind.dimension, &measures.crew)
+        }
+        false => describe::describe_unit(&kind.unit, &measures.crew),
+    };
+    if symbol.is_empty() { words } else { format!("{words} ({symbol})") }
+}
+
+/// What a number is of, in words: `of N per product`, `of nothing named`.
+pub fn label_words(kind: &NumberType) -> String {
+    let list = |labels: Vec<String>| labels.join(" and ");
+    let name = |(substance, count): (&Substance, i16)| {
+        if count == 1 { substance.to_string() } else { format!("{substance} {count} times over") }
+    };
+    let above = list(kind.labels.all_above().map(name).collect());
+    let below = list(kind.labels.all_below().map(name).collect());
+    match (above.is_empty(), below.is_empty()) {
+        (true, true) => "of nothing named".to_owned(),
+        (false, true) => format!("of {above}"),
+        (true, false) => format!("per something of {below}"),
+        (false, false) => format!("of {above}, per something of {below}"),
+    }
+}
+
+/// The kind of a blank that is no number, in words.
+pub fn other_words(kind: OtherKind) -> &'static str {
+    match kind {
+        OtherKind::Text => "text",
+        OtherKind::Date => "date",
+        OtherKind::DateAndTime => "date and time",
+        OtherKind::YesOrNo => "yes or no",
+    }
+}
+
+/// The type of a blank that is no number.
+pub fn other_type(kind: OtherKind) -> Type {
+    match kind {
+        OtherKind::Text => Type::Text,
+        OtherKind::Date => Type::Date { hour: false },
+        OtherKind::DateAndTime => Type::Date { hour: true },
+        OtherKind::YesOrNo => Type::YesNo,
+    }
+}

@@ -1,0 +1,21 @@
+//! Checked: names, order, circles, kinds, dimensions and labels settled for the whole sheet before any number is
+//! worked, blanks included. It computes no result and reads no file.
+
+pub mod algebra;
+pub mod calls;
+pub mod charts;
+pub mod choices;
+pub mod display;
+pub mod fit;
+pub mod formulas;
+pub mod literals;
+pub mod model;
+pub mod order;
+pub mod scope;
+pub mod sheet;
+pub mod tables;
+pub mod types;
+pub mod units;
+
+pub use model::Checked;
+pub use sheet::settle;

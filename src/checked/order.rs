@@ -1,0 +1,205 @@
+//! The order in which to work: each formula after all that it needs, and circles found.
+
+use crate::syntax::tree::{Formula, FormulaKind, Name};
+
+/// A name that a formula refers to.
+pub enum Reference<'f> {
+    /// `strip length`
+    Name(&'f Name),
+    /// `passes.flow`
+    Member(&'f Name, &'f Name),
+}
+
+/// Everything a formula refers to, in order.
+pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
+    match &formula.kind {
+        FormulaKind::Name(name) => found.push(Reference::Name(name)),
+        FormulaKind::Member(table, member) => found.push(Reference::Member(table, member)),
+        FormulaKind::Amount(amount) => {
+            // A word behind a number may turn out to be a name: `2 ft/height`.
+            for term in amount.parts.iter().filter_map(|part| part.unit.as_ref()).flat_map(|unit| &unit.terms) {
+                found.extend(term.label.as_ref().map(Reference::Name));
+            }
+        }
+        FormulaKind::Text(_) | FormulaKind::Date(_) => {}
+        FormulaKind::Call(_, arguments) => {
+            for argument in arguments {
+                references(&argument.value, found);
+                argument.choice.iter().for_each(|choice| references(choice, found));
+            }
+        }
+        FormulaKind::Negative(inner) | FormulaKind::Not(inner) => references(inner, found),
+        FormulaKind::Arithmetic(_, left, right)
+        | FormulaKind::Comparison(_, left, right)
+        | FormulaKind::Both(left, right)
+        | FormulaKind::Either(left, right)
+        | FormulaKind::To(left, right)
+        | FormulaKind::Share(left, right)
+        | FormulaKind::WithinRange(left, right) => {
+            references(left, found);
+            references(right, found);
+        }
+        FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
+            [first, second, third].into_iter().for_each(|part| references(part, found));
+        }
+    }
+}
+
+/// The words behind numbers that may be names, in lower case.
+pub fn unit_words(formula: &Formula, found: &mut Vec<String>) {
+    match &formula.kind {
+        FormulaKind::Amount(amount) => {
+            let terms = amount.parts.iter().filter_map(|part| part.unit.as_ref()).flat_map(|unit| &unit.terms);
+            found.extend(terms.skip(1).map(|term| term.words.to_lowercase()));
+            let first = amount.parts.iter().filter_map(|part| part.unit.as_ref()).filter_map(|unit| unit.terms.first());
+            found.extend(
+                first
+                    .filter(|term| term.joint != crate::syntax::tree::Joint::First)
+                    .map(|term| term.words.to_lowercase()),
+            );
+        }
+        FormulaKind::Name(_) | FormulaKind::Member(..) | FormulaKind::Text(_) | FormulaKind::Date(_) => {}
+        FormulaKind::Call(_, arguments) => {
+            for argument in arguments {
+                unit_words(&argument.value, found);
+                argument.choice.iter().for_each(|choice| unit_words(choice, found));
+            }
+        }
+        FormulaKind::Negative(inner) | FormulaKind::Not(inner) => unit_words(inner, found),
+        FormulaKind::Arithmetic(_, left, right)
+        | FormulaKind::Comparison(_, left, right)
+        | FormulaKind::Both(left, right)
+        | FormulaKind::Either(left, right)
+        | FormulaKind::To(left, right)
+        | FormulaKind::Share(left, right)
+        | FormulaKind::WithinRange(left, right) => {
+            unit_words(left, found);
+            unit_words(right, found);
+        }
+        FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
+            [first, second, third].into_iter().for_each(|part| unit_words(part, found));
+        }
+    }
+}
+
+/// What to work after what.
+#[derive(Debug, Default)]
+pub struct Sorted {
+    /// Every node, each after all that it needs; those in circles too, wherever they fall.
+    pub order: Vec<usize>,
+    /// Circles, each as the nodes on it in order.
+    pub circles: Vec<Vec<usize>>,
+}
+
+/// Sorts nodes by what they need (`needs[n]` are the nodes that `n` needs): Tarjan's strongly connected components,
+/// with a stack of its own so that long chains do not recurse.
+pub fn sort(needs: &[Vec<usize>]) -> Sorted {
+    let mut sorted = Sorted::default();
+    let mut state = Tarjan {
+        needs,
+        index: vec![0; needs.len()],
+        low: vec![0; needs.len()],
+        on_stack: vec![false; needs.len()],
+        stack: Vec::new(),
+        next: 1,
+    };
+    for node in 0..needs.len() {
+        if state.index.get(node) == Some(&0) {
+            state.visit(node, &mut sorted);
+        }
+    }
+    sorted
+}
+
+struct Tarjan<'n> {
+    needs: &'n [Vec<usize>],
+    index: Vec<usize>,
+    low: Vec<usize>,
+    on_stack: Vec<bool>,
+    stack: Vec<usize>,
+    next: usize,
+}
+
+#[allow(clippy::indexing_slicing, reason = "every node is below the length of the vectors made above")]
+impl Tarjan<'_> {
+    fn enter(&mut self, node: usize) {
+        self.index[node] = self.next;
+        self.low[node] = self.next;
+        self.next += 1;
+        self.stack.push(node);
+        self.on_stack[node] = true;
+    }
+
+    fn visit(&mut self, root: usize, sorted: &mut Sorted) {
+        let mut path = vec![(root, 0)];
+        self.enter(root);
+        while let Some(&mut (node, ref mut child)) = path.last_mut() {
+            if let Some(&need) = self.needs[node].get(*child) {
+                *child += 1;
+                if self.index[need] == 0 {
+                    self.enter(need);
+                    path.push((need, 0));
+                } else if self.on_stack[need] {
+                    self.low[node] = self.low[node].min(self.index[need]);
+                }
+                continue;
+            }
+            path.pop();
+            if let Some(&(parent, _)) = path.last() {
+                self.low[parent] = self.low[parent].min(self.low[node]);
+            }
+            if self.low[node] == self.index[node] {
+                self.close(node, sorted);
+            }
+        }
+    }
+
+    /// All that stands above `node` on the stack is one component with it.
+    fn close(&mut self, node: usize, sorted: &mut Sorted) {
+        let mut component = Vec::new();
+        while let Some(top) = self.stack.pop() {
+            self.on_stack[top] = false;
+            component.push(top);
+            if top == node {
+                break;
+            }
+        }
+        component.reverse();
+        if component.len() > 1 || self.needs[node].contains(&node) {
+            sorted.circles.push(self.circle(&component));
+        }
+        component.reverse();
+        sorted.order.extend(component);
+    }
+
+    /// A way round within a component, from its first node back to it.
+    fn circle(&self, component: &[usize]) -> Vec<usize> {
+        let first = component.iter().copied().min().unwrap_or_default();
+        let inside: std::collections::HashSet<usize> = component.iter().copied().collect();
+        let mut before = std::collections::HashMap::from([(first, first)]);
+        let mut next = std::collections::VecDeque::from([first]);
+        while let Some(node) = next.pop_front() {
+            for need in self.needs[node].iter().copied().filter(|need| inside.contains(need)) {
+                if need == first {
+                    return walk_back(&before, first, node);
+                }
+                if let std::collections::hash_map::Entry::Vacant(entry) = before.entry(need) {
+                    entry.insert(node);
+                    next.push_back(need);
+                }
+            }
+        }
+        component.to_vec()
+    }
+}
+
+fn walk_back(before: &std::collections::HashMap<usize, usize>, first: usize, last: usize) -> Vec<usize> {
+    let mut way = vec![last];
+    let mut node = last;
+    while node != first {
+        node = before.get(&node).copied().unwrap_or(first);
+        way.push(node);
+    }
+    way.reverse();
+    way
+}

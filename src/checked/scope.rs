@@ -1,0 +1,238 @@
+//! What names mean where a formula stands: the values and tables of the worksheet, and within a table the cells of
+//! the row.
+
+use super::model::{Column, Does, Expression, Named, Names, Origin, Slot, Table, WrittenValue};
+use super::types::{NumberType, Type};
+use super::units::Measures;
+use crate::syntax::tree::{Amount, Name};
+use crate::text::{Place, Source};
+use crate::trouble::{Kind, Trouble};
+use crate::units::vocabulary::{self, Lookup};
+use crate::units::{Base, Dimension, Factor, Unit, Word, dimension::WHOLE};
+use std::collections::HashSet;
+
+/// Everything a formula may refer to.
+#[derive(Clone, Copy)]
+pub struct Scope<'a> {
+    /// Names of values and tables.
+    pub names: &'a Names,
+    /// The values, with the types known so far.
+    pub slots: &'a [Slot],
+    /// The tables, with the types of columns known so far.
+    pub tables: &'a [Table],
+    /// Units.
+    pub measures: &'a Measures,
+    /// The slot of each crew measure.
+    pub crew_slots: &'a [Option<usize>],
+    /// Names on lines that could not be read.
+    pub unread: &'a HashSet<String>,
+    /// The texts.
+    pub sources: &'a [Source],
+    /// The table whose row's cells come before any other name.
+    pub row: Option<usize>,
+}
+
+/// Numbers that mark ranges as one: slots by their index, columns and ranges of formulas above all of them.
+const COLUMN_RANGES: usize = 1 << 24;
+const FORMULA_RANGES: usize = 1 << 40;
+
+impl Scope<'_> {
+    /// The text at a place, single-spaced.
+    pub fn text(&self, place: Place) -> String {
+        let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// What a name stands for.
+    pub fn find(&self, key: &str) -> Option<Named> {
+        self.names.get(key).copied()
+    }
+
+    /// Whether a value of that name is in scope.
+    pub fn is_name(&self, key: &str) -> bool {
+        self.names.contains_key(key) || self.row_column(key).is_some()
+    }
+
+    /// Whether a line that could not be read was to define the name.
+    pub fn is_unread(&self, key: &str) -> bool {
+        self.unread.contains(key)
+    }
+
+    /// Whether the words are a unit.
+    pub fn is_unit(&self, words: &str) -> bool {
+        self.measures.crew_word(words).is_some() || matches!(vocabulary::lookup(words), Lookup::Unit(_))
+    }
+
+    fn row_column(&self, key: &str) -> Option<usize> {
+        let table = self.tables.get(self.row?)?;
+        table.columns.iter().position(|column| column.name.to_lowercase() == key)
+    }
+
+    /// The cell of this row, where the name is a column's of the table.
+    pub fn cell(&self, name: &Name) -> Option<Expression> {
+        let column = self.row_column(&name.key)?;
+        let (table, kind) = (self.row?, self.tables.get(self.row?)?.columns.get(column)?.kind.clone());
+        let kind = self.with_range_number(kind, COLUMN_RANGES * (table + 1) + column);
+        Some(Expression { place: name.place, kind, does: Does::Cell(column) })
+    }
+
+    /// A slot's value.
+    pub fn slot(&self, slot: usize, place: Place) -> Expression {
+        let kind = self.with_range_number(self.slot_type(slot), slot);
+        Expression { place, kind, does: Does::Slot(slot) }
+    }
+
+    /// A slot's type.
+    pub fn slot_type(&self, slot: usize) -> Type {
+        self.slots.get(slot).map_or(Type::Unknown, |slot| slot.kind.clone())
+    }
+
+    /// A range that a person wrote down is its own origin.
+    fn with_range_number(&self, kind: Type, number: usize) -> Type {
+        match kind {
+            Type::Number(mut own) => {
+                if let Some(range) = own.range.as_mut().filter(|range| range.origins.is_empty()) {
+                    range.origins.push(number);
+                }
+                Type::Number(own)
+            }
+            other => other,
+        }
+    }
+
+    /// The number that marks a range made in a formula.
+    pub fn range_number(&self, place: Place) -> usize {
+        FORMULA_RANGES + (usize::from(place.source) << 32) + place.start as usize
+    }
+
+    /// What a range that two values share is called.
+    pub fn range_name(&self, one: &NumberType, other: &NumberType) -> String {
+        let (Some(first), Some(second)) = (&one.range, &other.range) else { return "the range".to_owned() };
+        let shared = first.origins.iter().find(|origin| second.origins.contains(origin)).copied();
+        match shared {
+            Some(slot) if slot < COLUMN_RANGES => {
+                self.slots.get(slot).map_or_else(String::new, |slot| slot.name.clone())
+            }
+            Some(column) if column < FORMULA_RANGES => self.column_name(column),
+            _ => "the range".to_owned(),
+        }
+    }
+
+    fn column_name(&self, number: usize) -> String {
+        let (table, column) = (number / COLUMN_RANGES - 1, number % COLUMN_RANGES);
+        self.tables
+            .get(table)
+            .and_then(|table| table.columns.get(column))
+            .map_or_else(String::new, |column| column.name.clone())
+    }
+
+    /// A whole column of a table.
+    pub fn column(&self, table: usize, key: &str, place: Place) -> Option<Expression> {
+        let index = self.tables.get(table)?.columns.iter().position(|column| column.name.to_lowercase() == key)?;
+        let column = self.tables.get(table)?.columns.get(index)?;
+        let each = self.with_range_number(column.kind.clone(), COLUMN_RANGES * (table + 1) + index);
+        Some(Expression { place, kind: Type::Several(Box::new(each)), does: Does::Column(table, index) })
+    }
+
+    /// The column whose name is nearest.
+    pub fn nearest_column(&self, table: usize, key: &str) -> String {
+        let Some(table) = self.tables.get(table) else { return String::new() };
+        let names: Vec<&str> = table.columns.iter().map(|column| column.name.as_str()).collect();
+        let offer = |name: &str| format!("{}.{name}", table.name);
+        match nearest(key, names.iter().copied()) {
+            Some(name) => offer(name),
+            None => names.iter().map(|name| offer(name)).collect::<Vec<_>>().join(", or "),
+        }
+    }
+
+    /// A column to write in a table's place.
+    pub fn column_offer(&self, table: usize) -> String {
+        let Some(table) = self.tables.get(table) else { return String::new() };
+        table.columns.first().map_or_else(String::new, |column: &Column| format!("{}.{}", table.name, column.name))
+    }
+
+    /// The trouble of a name that nothing defines, with the nearest ones.
+    pub fn missing(&self, name: &Name) -> Kind {
+        if name.key.contains('-') {
+            let parts: Vec<&str> = name.written.split('-').map(str::trim).collect();
+            if parts.iter().all(|part| self.is_name(&part.to_lowercase())) {
+                return Kind::HyphenName { name: name.written.clone(), spaced: parts.join(" - ") };
+            }
+        }
+        let own = self.slots.iter().filter(|slot| !slot.is_crew_measure).map(|slot| slot.name.as_str());
+        let tables = self.tables.iter().map(|table| table.name.as_str());
+        let columns =
+            self.row.and_then(|row| self.tables.get(row)).map(|table| table.columns.as_slice()).unwrap_or_default();
+        let columns = columns.iter().map(|column| column.name.as_str());
+        let near = nearest(&name.key, own.chain(tables).chain(columns)).map(str::to_owned).unwrap_or_default();
+        Kind::MissingName { name: name.written.clone(), near }
+    }
+
+    /// Puts the number into a trouble about a number beside a name.
+    pub fn with_factor(&self, trouble: Trouble, amount: &Amount) -> Trouble {
+        let Kind::NumberBesideName { text, .. } = &trouble.kind else { return trouble };
+        let words = text.trim_start_matches('…').trim().to_owned();
+        let number = amount.parts.first().map(|part| self.text(part.place)).unwrap_or_default();
+        let kind = Kind::NumberBesideName { text: format!("{number} {words}"), product: format!("{number} * {words}") };
+        Trouble { kind, place: amount.place, ..trouble }
+    }
+
+    /// How many values several are, in words.
+    pub fn count_of(&self, settled: &Expression) -> String {
+        match settled.does {
+            Does::Slot(slot) => match self.slots.get(slot).map(|slot| &slot.origin) {
+                Some(Origin::Entered(written)) => match &written.value {
+                    WrittenValue::Readings(numbers, _, _) => format!("{} readings", numbers.len()),
+                    _ => "several values".to_owned(),
+                },
+                _ => "several values".to_owned(),
+            },
+            Does::Column(table, _) => {
+                let rows = self.tables.get(table).map_or(0, |table| table.rows.len());
+                format!("{rows} row{}", if rows == 1 { "" } else { "s" })
+            }
+            _ => "several values".to_owned(),
+        }
+    }
+
+    /// The slot of a crew measure's size.
+    pub fn crew_slot(&self, word: u16) -> Option<usize> {
+        self.crew_slots.get(usize::from(word)).copied().flatten()
+    }
+
+    /// The type of a time in the unit given.
+    pub fn time_in(&self, unit: &str) -> NumberType {
+        let unit = match vocabulary::lookup(unit) {
+            Lookup::Unit(parts) => Unit {
+                factors: parts
+                    .iter()
+                    .map(|(entry, twelfths)| Factor { word: Word::Known(*entry), twelfths: *twelfths, lead: 1.0 })
+                    .collect(),
+            },
+            _ => Unit::plain(),
+        };
+        NumberType::of(unit, &self.measures.crew)
+    }
+
+    /// Whether a number is a time.
+    pub fn is_time(&self, number: &NumberType) -> bool {
+        number.dimension == Dimension::of(Base::Time, WHOLE) && !number.is_range()
+    }
+
+    /// Whether a weight in ounces stands where a volume was meant, or the other way round.
+    pub fn weight_for_volume(&self, one: &NumberType, other: &NumberType, symbols: &[String; 2]) -> bool {
+        let has_ounces = symbols.iter().any(|symbol| symbol == "oz" || symbol.starts_with("oz/"));
+        let turned = one.dimension.over(&other.dimension);
+        let volume_to_weight = Dimension::of(Base::Length, 3 * WHOLE).over(&Dimension::of(Base::Mass, WHOLE));
+        has_ounces && (turned == volume_to_weight || Dimension::plain().over(&turned) == volume_to_weight)
+    }
+}
+
+/// The nearest of some names, if it is near enough to be meant.
+pub fn nearest<'n>(key: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let near = names
+        .map(|name| (strsim::damerau_levenshtein(key, &name.to_lowercase()), name))
+        .min_by_key(|(distance, _)| *distance);
+    let most = (key.chars().count() / 3).max(1);
+    near.filter(|(distance, _)| *distance <= most).map(|(_, name)| name)
+}

@@ -1,0 +1,664 @@
+//! A whole sheet settled, stage by stage: measures of the crew, names, entries, tables, the order of formulas, the
+//! formulas themselves, checks and charts.
+
+use super::display;
+use super::fit;
+use super::formulas::Typing;
+use super::literals::Literals;
+use super::model::{Chart, Check, Checked, Does, Expression, Function, Named, Names, Node, Origin, Remark, Slot};
+use super::order::{self, Reference};
+use super::scope::Scope;
+use super::tables::{self, RowRun, Tables};
+use super::types::Type;
+use super::units::Measures;
+use crate::syntax::Parsed;
+use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
+use crate::text::{Place, Source};
+use crate::trouble::{Kind, Trouble};
+use crate::units::vocabulary::{self, Lookup};
+use crate::units::{CrewWord, Dimension, dimension::WHOLE, unit};
+use std::collections::{HashMap, HashSet};
+
+/// Settles a sheet. `settings` are entries set for this run, in place of what the sheet says.
+pub fn settle(parsed: &Parsed, sources: &[Source], settings: &[(Name, Literal)]) -> Checked {
+    let mut settler = Settler::new(parsed, sources);
+    settler.prose();
+    settler.crew_measures();
+    settler.names();
+    settler.entries(settings);
+    settler.tables();
+    settler.formulas();
+    settler.checks_and_charts();
+    settler.finish()
+}
+
+struct Settler<'a> {
+    parsed: &'a Parsed,
+    sources: &'a [Source],
+    measures: Measures,
+    names: Names,
+    /// Where each name was first defined.
+    places: HashMap<String, Place>,
+    unread: HashSet<String>,
+    runs: Vec<RowRun<'a>>,
+    /// The formula of each slot that is worked out.
+    worked: Vec<(usize, &'a Formula, Option<&'a Promise>)>,
+    checked: Checked,
+}
+
+/// What is worked out: a slot's formula or a column's.
+#[derive(Clone, Copy)]
+struct Job<'a> {
+    node: Node,
+    formula: &'a Formula,
+    promise: Option<&'a Promise>,
+}
+
+impl<'a> Settler<'a> {
+    fn new(parsed: &'a Parsed, sources: &'a [Source]) -> Self {
+        let mut checked = Checked { troubles: parsed.troubles.clone(), ..Checked::default() };
+        let runs = tables::runs(&parsed.statements, sources, &mut checked.troubles);
+        let unread = parsed.unread.iter().map(|name| name.key.clone()).collect();
+        Self {
+            parsed,
+            sources,
+            measures: Measures::default(),
+            names: Names::new(),
+            places: HashMap::new(),
+            unread,
+            runs,
+            worked: Vec::new(),
+            checked,
+        }
+    }
+
+    fn refuse(&mut self, place: Place, kind: Kind) {
+        self.checked.troubles.push(Trouble::new(place, kind));
+    }
+
+    fn prose(&mut self) {
+        for statement in &self.parsed.statements {
+            match &statement.kind {
+                StatementKind::Title(text) if self.checked.title.is_none() => self.checked.title = Some(text.clone()),
+                StatementKind::Section(text) => self.checked.sections.push((statement.place, text.clone())),
+                StatementKind::Note(text) if !text.is_empty() => {
+                    self.checked.notes.push((statement.place, text.clone()))
+                }
+                StatementKind::Caution(text) => self.checked.cautions.push(text.clone()),
+                StatementKind::Fills(_) => {
+                    self.refuse(statement.place, Kind::NotYet { what: "`from` at the top of a worksheet".to_owned() })
+                }
+                StatementKind::Draw(name, _) => {
+                    self.unread.insert(name.key.clone());
+                    self.refuse(
+                        statement.place,
+                        Kind::NotYet { what: "a value drawn `from` another worksheet".to_owned() },
+                    );
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// Settles the crew's own measures; one may be counted in another, whichever stands first.
+    fn crew_measures(&mut self) {
+        let parsed = self.parsed;
+        let mut waiting: Vec<(&Statement, &Name, &tree::Item)> = Vec::new();
+        for statement in &parsed.statements {
+            let StatementKind::Crew(word, size) = &statement.kind else { continue };
+            if !self.crew_word_is_free(word) {
+                continue;
+            }
+            match size {
+                Some(item) => waiting.push((statement, word, item)),
+                None => {
+                    let counters = self
+                        .measures
+                        .crew
+                        .iter()
+                        .filter(|own| {
+                            own.dimension
+                                .powers()
+                                .iter()
+                                .any(|(base, _)| matches!(base, crate::units::Base::Counter(_)))
+                        })
+                        .count();
+                    let base = unit::crew_counter(u16::try_from(counters).unwrap_or(u16::MAX));
+                    self.add_crew_word(word, Dimension::of(base, WHOLE), None, crate::units::Labels::none());
+                }
+            }
+        }
+        while !waiting.is_empty() {
+            let before = waiting.len();
+            waiting.retain(|(statement, word, item)| !self.crew_measure(statement, word, item, false));
+            if waiting.len() == before {
+                for (statement, word, item) in std::mem::take(&mut waiting) {
+                    self.crew_measure(statement, word, item, true);
+                }
+            }
+        }
+    }
+
+    fn crew_word_is_free(&mut self, word: &Name) -> bool {
+        let twin = self.places.get(&format!("1 {}", word.key)).copied();
+        if let Some(first) = twin {
+            let line = self.line(first);
+            self.checked
+                .troubles
+                .push(Trouble::new(word.place, Kind::DefinedTwice { name: word.written.clone(), line }).beside(first));
+            return false;
+        }
+        if !matches!(vocabulary::lookup(&word.written), Lookup::Unknown) {
+            let counted = vocabulary::entries()
+                .iter()
+                .any(|entry| entry.kind == vocabulary::EntryKind::Counter && entry.symbol == word.key);
+            let instead =
+                if counted { format!("the size with it, as in 50 lb/{}", word.key) } else { "another word".to_owned() };
+            self.refuse(word.place, Kind::UnitTaken { word: word.written.clone(), instead });
+            return false;
+        }
+        self.places.insert(format!("1 {}", word.key), word.place);
+        true
+    }
+
+    /// Settles one crew measure; `false` where its unit is not known yet and `last` is not said.
+    fn crew_measure(&mut self, statement: &Statement, word: &Name, item: &tree::Item, last: bool) -> bool {
+        let mut blanks = Vec::new();
+        let settled = {
+            let mut literals = Literals { measures: &self.measures, sources: self.sources, blanks: &mut blanks };
+            literals.settle_item(item, &format!("1 {}", word.written))
+        };
+        let (mut written, kind) = match settled {
+            Ok(settled) => settled,
+            Err(_) if !last => return false,
+            Err(trouble) => {
+                self.unread.insert(word.key.clone());
+                self.checked.troubles.push(trouble);
+                return true;
+            }
+        };
+        let number = match kind.number() {
+            Some(number) if !number.is_range() && !number.is_point => number.clone(),
+            _ => {
+                self.refuse(item.place, Kind::CrewMeasureSize { word: word.written.clone() });
+                return true;
+            }
+        };
+        if let (super::model::WrittenValue::Number(end), false) = (&mut written.value, blanks.is_empty()) {
+            end.blank = Some(self.checked.blanks.len());
+        }
+        self.checked.blanks.extend(blanks);
+        let slot = self.add_slot(Slot {
+            name: format!("1 {}", word.written),
+            place: statement.place,
+            remark: statement.remark.clone(),
+            shown: display::in_own_unit(&kind, &self.measures),
+            kind,
+            origin: Origin::Entered(written),
+            remarks: Vec::new(),
+            is_crew_measure: true,
+        });
+        self.add_crew_word(word, number.dimension.clone(), Some(slot), number.labels);
+        self.checked.order.push(Node::Slot(slot));
+        true
+    }
+
+    fn add_crew_word(&mut self, word: &Name, dimension: Dimension, slot: Option<usize>, labels: crate::units::Labels) {
+        let index = u16::try_from(self.measures.crew.len()).unwrap_or(u16::MAX);
+        self.measures.crew.push(CrewWord { word: word.written.clone(), dimension });
+        self.measures.crew_labels.push(labels);
+        self.measures.crew_index.insert(word.key.clone(), index);
+        self.checked.crew_slots.push(slot);
+    }
+
+    fn add_slot(&mut self, slot: Slot) -> usize {
+        self.checked.slots.push(slot);
+        self.checked.slots.len() - 1
+    }
+
+    fn line(&self, place: Place) -> usize {
+        self.sources.get(usize::from(place.source)).map_or(0, |source| source.spot(place).line)
+    }
+
+    /// Gives each entry, result and table its name.
+    fn names(&mut self) {
+        let parsed = self.parsed;
+        for statement in &parsed.statements {
+            match &statement.kind {
+                StatementKind::Entry(name, _) => {
+                    self.define_slot(statement, name);
+                }
+                StatementKind::Result(name, formula, promise) => {
+                    if let Some(slot) = self.define_slot(statement, name) {
+                        self.worked.push((slot, formula, promise.as_ref()));
+                    }
+                }
+                _ => {}
+            }
+        }
+        let heads: Vec<Name> = self.runs.iter().map(|run| run.head.name.clone()).collect();
+        for (table, name) in heads.iter().enumerate() {
+            self.define(name, Named::Table(table));
+        }
+    }
+
+    fn define_slot(&mut self, statement: &Statement, name: &Name) -> Option<usize> {
+        let slot = self.checked.slots.len();
+        self.define(name, Named::Slot(slot)).then(|| {
+            self.add_slot(Slot {
+                name: name.written.clone(),
+                place: statement.place,
+                remark: statement.remark.clone(),
+                kind: Type::Unknown,
+                origin: Origin::Broken,
+                shown: Vec::new(),
+                remarks: Vec::new(),
+                is_crew_measure: false,
+            })
+        })
+    }
+
+    fn define(&mut self, name: &Name, named: Named) -> bool {
+        if matches!(name.key.as_str(), "pi" | "today" | "yes" | "no") {
+            self.refuse(name.place, Kind::NameTaken { name: name.written.clone() });
+            return false;
+        }
+        if let Some(first) = self.places.get(&name.key).copied() {
+            let line = self.line(first);
+            self.checked
+                .troubles
+                .push(Trouble::new(name.place, Kind::DefinedTwice { name: name.written.clone(), line }).beside(first));
+            return false;
+        }
+        self.places.insert(name.key.clone(), name.place);
+        self.names.insert(name.key.clone(), named);
+        true
+    }
+
+    /// Settles what stands on the right of each colon, and what is set for this run.
+    fn entries(&mut self, settings: &[(Name, Literal)]) {
+        let parsed = self.parsed;
+        let mut done = HashSet::new();
+        for statement in &parsed.statements {
+            let StatementKind::Entry(name, literal) = &statement.kind else { continue };
+            let Some(Named::Slot(slot)) = self.names.get(&name.key).copied() else { continue };
+            if !done.insert(slot) || self.places.get(&name.key) != Some(&name.place) {
+                continue;
+            }
+            self.entry(slot, name, literal, settings);
+            self.checked.order.push(Node::Slot(slot));
+        }
+        for (name, _) in settings {
+            let is_entry = matches!(self.names.get(&name.key), Some(Named::Slot(slot)) if done.contains(slot));
+            if !is_entry {
+                let near = self.scope(None).missing(name);
+                let near = if let Kind::MissingName { near, .. } = near { near } else { String::new() };
+                self.refuse(name.place, Kind::NoSuchEntry { name: name.written.clone(), near });
+            }
+        }
+    }
+
+    fn entry(&mut self, slot: usize, name: &Name, literal: &Literal, settings: &[(Name, Literal)]) {
+        let blanks_before = self.checked.blanks.len();
+        let Some((mut written, mut kind)) = self.literal(literal, &name.written) else { return };
+        let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
+        let mut remarks = Vec::new();
+        if let Some((_, other)) = setting {
+            let blanks_after = self.checked.blanks.len();
+            let Some((set, set_kind)) = self.literal(other, &name.written) else { return };
+            match fit::fit(&set_kind, &kind, &self.measures) {
+                Ok(fitted) => {
+                    remarks.push(Remark::SetForRun(self.scope(None).text(literal.place)));
+                    self.checked.blanks.drain(blanks_before..blanks_after);
+                    (written, kind) = (set, fitted);
+                }
+                Err(trouble) => self.refuse(other.place, trouble),
+            }
+        }
+        let shown = display::in_own_unit(&kind, &self.measures);
+        if let Some(own) = self.checked.slots.get_mut(slot) {
+            own.remarks.extend(remarks);
+            own.shown = shown;
+            own.kind = kind;
+            own.origin = Origin::Entered(written);
+        }
+    }
+
+    fn literal(&mut self, literal: &Literal, name: &str) -> Option<(super::model::Written, Type)> {
+        let mut literals =
+            Literals { measures: &self.measures, sources: self.sources, blanks: &mut self.checked.blanks };
+        match literals.settle(literal, name, None) {
+            Ok(settled) => Some(settled),
+            Err(trouble) => {
+                self.checked.troubles.push(trouble);
+                None
+            }
+        }
+    }
+
+    fn tables(&mut self) {
+        let runs = std::mem::take(&mut self.runs);
+        for run in &runs {
+            if run.head.rows_from.is_some() {
+                let place = run.head.name.place;
+                self.refuse(place, Kind::NotYet { what: "a table whose rows come `from` files".to_owned() });
+            }
+            let mut tables = Tables {
+                measures: &self.measures,
+                sources: self.sources,
+                blanks: &mut self.checked.blanks,
+                troubles: &mut self.checked.troubles,
+            };
+            let table = tables.settle(run);
+            let number = self.checked.tables.len();
+            let is_lost = run.head.rows_from.is_some();
+            for (index, column) in run.head.columns.iter().enumerate() {
+                if !matches!(column.kind, ColumnKind::Worked(..)) && !is_lost {
+                    self.checked.order.push(Node::Column(number, index));
+                }
+            }
+            self.checked.tables.push(table);
+            if is_lost && let Some(table) = self.checked.tables.last_mut() {
+                table.columns.iter_mut().for_each(|column| column.kind = Type::Unknown);
+            }
+        }
+        self.runs = runs;
+    }
+
+    fn scope(&self, row: Option<usize>) -> Scope<'_> {
+        Scope {
+            names: &self.names,
+            slots: &self.checked.slots,
+            tables: &self.checked.tables,
+            measures: &self.measures,
+            crew_slots: &self.checked.crew_slots,
+            unread: &self.unread,
+            sources: self.sources,
+            row,
+        }
+    }
+
+    /// Settles all formulas, each after those it needs.
+    fn formulas(&mut self) {
+        let runs = std::mem::take(&mut self.runs);
+        let mut jobs: Vec<Job<'_>> = Vec::new();
+        for (slot, formula, promise) in &self.worked {
+            jobs.push(Job { node: Node::Slot(*slot), formula, promise: *promise });
+        }
+        for (table, run) in runs.iter().enumerate() {
+            for (index, column) in run.head.columns.iter().enumerate() {
+                if let ColumnKind::Worked(formula, promise) = &column.kind {
+                    jobs.push(Job { node: Node::Column(table, index), formula, promise: promise.as_ref() });
+                }
+            }
+        }
+        let sorted = order::sort(&self.needs(&jobs));
+        let mut in_circle = HashSet::new();
+        for circle in &sorted.circles {
+            self.circle(circle, &jobs, &mut in_circle);
+        }
+        for index in sorted.order {
+            let Some(job) = jobs.get(index) else { continue };
+            if in_circle.contains(&index) {
+                continue;
+            }
+            self.formula(*job);
+            self.checked.order.push(job.node);
+        }
+    }
+
+    /// For each formula, the other formulas that it needs.
+    fn needs(&self, jobs: &[Job<'_>]) -> Vec<Vec<usize>> {
+        let by_node: HashMap<Node, usize> = jobs.iter().enumerate().map(|(index, job)| (job.node, index)).collect();
+        jobs.iter()
+            .map(|job| {
+                let row = match job.node {
+                    Node::Column(table, _) => Some(table),
+                    Node::Slot(_) => None,
+                };
+                let mut found = Vec::new();
+                order::references(job.formula, &mut found);
+                let mut words = Vec::new();
+                order::unit_words(job.formula, &mut words);
+                let named = found.iter().filter_map(|reference| self.node(reference, row));
+                let from_words = words.iter().filter_map(|key| self.node_of(key, row));
+                let mut needs: Vec<usize> =
+                    named.chain(from_words).filter_map(|node| by_node.get(&node).copied()).collect();
+                needs.sort_unstable();
+                needs.dedup();
+                needs
+            })
+            .collect()
+    }
+
+    fn node(&self, reference: &Reference<'_>, row: Option<usize>) -> Option<Node> {
+        match reference {
+            Reference::Name(name) => self.node_of(&name.key, row),
+            Reference::Member(table, member) => self.column_of_name(table, member),
+        }
+    }
+
+    fn node_of(&self, key: &str, row: Option<usize>) -> Option<Node> {
+        if let Some(node) = row.and_then(|table| self.column_of(table, key)) {
+            return Some(node);
+        }
+        match self.names.get(key) {
+            Some(Named::Slot(slot)) => Some(Node::Slot(*slot)),
+            _ => None,
+        }
+    }
+
+    fn column_of(&self, table: usize, key: &str) -> Option<Node> {
+        let columns = &self.checked.tables.get(table)?.columns;
+        columns.iter().position(|column| column.name.to_lowercase() == key).map(|column| Node::Column(table, column))
+    }
+
+    fn circle(&mut self, circle: &[usize], jobs: &[Job<'_>], in_circle: &mut HashSet<usize>) {
+        in_circle.extend(circle.iter().copied());
+        let names: Vec<String> =
+            circle.iter().filter_map(|index| jobs.get(*index)).map(|job| self.node_name(job.node)).collect();
+        let Some((first, job)) = names.first().zip(circle.first().and_then(|index| jobs.get(*index))) else { return };
+        let chain = format!("{} needs {first}", names.join(" needs "));
+        self.refuse(job.formula.place, Kind::Circle { chain });
+    }
+
+    fn node_name(&self, node: Node) -> String {
+        match node {
+            Node::Slot(slot) => self.checked.slots.get(slot).map_or_else(String::new, |slot| slot.name.clone()),
+            Node::Column(table, column) => {
+                let table = self.checked.tables.get(table);
+                let column = table.and_then(|table| table.columns.get(column));
+                table.zip(column).map_or_else(String::new, |(table, column)| format!("{}.{}", table.name, column.name))
+            }
+        }
+    }
+
+    fn formula(&mut self, job: Job<'_>) {
+        let row = match job.node {
+            Node::Column(table, _) => Some(table),
+            Node::Slot(_) => None,
+        };
+        let mut typing = Typing::new(self.scope(row));
+        let expression = typing.formula(job.formula);
+        if let Type::Several(_) = expression.kind {
+            typing.refuse_several(&expression);
+        }
+        check_choices(&mut typing, &expression);
+        let settled = display::settle(&expression.kind, job.promise, job.formula.place, &self.measures);
+        let (mut troubles, remarks, asks_today) = (typing.troubles, paired(typing.remarks), typing.asks_today);
+        let (kind, shown) = match settled {
+            Ok(settled) => settled,
+            Err(trouble) => {
+                troubles.push(trouble);
+                (Type::Unknown, Vec::new())
+            }
+        };
+        let is_sound = troubles.is_empty() && !expression.kind.is_unknown();
+        let stuck = troubles.is_empty().then(|| self.stuck_on(job.formula, row));
+        let (kind, shown) = if kind.is_unknown() || !is_sound { self.promised(job.promise) } else { (kind, shown) };
+        self.checked.asks_today |= asks_today;
+        self.checked.troubles.extend(troubles);
+        match job.node {
+            Node::Slot(slot) => {
+                if let Some(own) = self.checked.slots.get_mut(slot) {
+                    (own.kind, own.shown) = (kind, shown);
+                    own.remarks.extend(remarks);
+                    own.origin = match stuck {
+                        _ if is_sound => Origin::Worked(expression),
+                        Some(names) => Origin::Stuck(names),
+                        None => Origin::Broken,
+                    };
+                }
+            }
+            Node::Column(table, column) => {
+                if let Some(own) = self.checked.tables.get_mut(table).and_then(|table| table.columns.get_mut(column)) {
+                    (own.kind, own.shown) = (kind, shown);
+                    own.is_broken = !is_sound;
+                    own.formula = is_sound.then_some(expression);
+                }
+            }
+        }
+    }
+
+    /// What a formula needs that is in trouble.
+    fn stuck_on(&self, formula: &Formula, row: Option<usize>) -> Vec<String> {
+        let mut found = Vec::new();
+        order::references(formula, &mut found);
+        let mut names: Vec<String> = Vec::new();
+        for reference in found {
+            let (name, node) = match reference {
+                Reference::Name(name) => (name.written.clone(), self.node_of(&name.key, row)),
+                Reference::Member(table, member) => {
+                    (format!("{}.{}", table.written, member.written), self.column_of_name(table, member))
+                }
+            };
+            let is_broken = match node {
+                Some(Node::Slot(slot)) => self.checked.slots.get(slot).is_none_or(|slot| slot.kind.is_unknown()),
+                Some(Node::Column(table, column)) => self
+                    .checked
+                    .tables
+                    .get(table)
+                    .and_then(|table| table.columns.get(column))
+                    .is_none_or(|column| column.kind.is_unknown()),
+                None => true,
+            };
+            if is_broken && !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
+
+    fn column_of_name(&self, table: &Name, member: &Name) -> Option<Node> {
+        match self.names.get(&table.key) {
+            Some(Named::Table(table)) => self.column_of(*table, &member.key),
+            _ => None,
+        }
+    }
+
+    /// The type that the brackets alone tell, where the formula could not be settled: what depends on it is still
+    /// checked.
+    fn promised(&self, promise: Option<&Promise>) -> (Type, Vec<super::model::ShownIn>) {
+        let unit = promise.and_then(|promise| promise.displays.first()).and_then(|display| display.measures.first());
+        let Some(unit) = unit.and_then(|measure| measure.unit.as_ref()) else { return (Type::Unknown, Vec::new()) };
+        match self.measures.settle(unit, super::units::Position::Value, &|_| false) {
+            Ok(settled) => {
+                let kind = Type::Number(super::types::NumberType { is_named: true, ..settled.kind });
+                let shown = display::in_own_unit(&kind, &self.measures);
+                (kind, shown)
+            }
+            Err(_) => (Type::Unknown, Vec::new()),
+        }
+    }
+
+    fn checks_and_charts(&mut self) {
+        let parsed = self.parsed;
+        for statement in &parsed.statements {
+            match &statement.kind {
+                StatementKind::Check(check) => self.check(statement, check),
+                StatementKind::Chart(chart) => self.chart(statement, chart),
+                _ => {}
+            }
+        }
+    }
+
+    fn check(&mut self, statement: &Statement, check: &tree::Check) {
+        let mut typing = Typing::new(self.scope(None));
+        let condition = typing.condition(&check.condition);
+        check_choices(&mut typing, &condition);
+        let (troubles, asks_today) = (typing.troubles, typing.asks_today);
+        let is_sound = troubles.is_empty() && !condition.kind.is_unknown();
+        self.checked.asks_today |= asks_today;
+        self.checked.troubles.extend(troubles);
+        self.checked.checks.push(Check {
+            label: check.label.clone(),
+            place: statement.place,
+            condition: is_sound.then_some(condition),
+            advice: check.advice.clone(),
+            remark: statement.remark.clone(),
+        });
+    }
+
+    fn chart(&mut self, statement: &Statement, chart: &tree::Chart) {
+        let mut typing = Typing::new(self.scope(None));
+        let ys: Vec<Expression> = chart.ys.iter().map(|formula| typing.formula(formula)).collect();
+        let xs = typing.formula(&chart.xs);
+        super::charts::check(&mut typing, &ys, &xs);
+        let troubles = typing.troubles;
+        let is_sound = troubles.is_empty() && ys.iter().chain([&xs]).all(|part| !part.kind.is_unknown());
+        self.checked.troubles.extend(troubles);
+        if is_sound {
+            self.checked.charts.push(Chart { title: chart.title.clone(), place: statement.place, ys, xs });
+        }
+    }
+
+    fn finish(mut self) -> Checked {
+        self.checked.crew = self.measures.crew;
+        self.checked.troubles.sort_by_key(|trouble| trouble.place);
+        self.checked.troubles.dedup();
+        self.checked
+    }
+}
+
+/// Two bare means of lists of equal count in one formula draw one remark.
+fn paired(remarks: Vec<Remark>) -> Vec<Remark> {
+    let mut kept = Vec::new();
+    let mut bare: Vec<(String, String)> = Vec::new();
+    for remark in remarks {
+        match remark {
+            Remark::UnpairedMeans(name, count) => {
+                if let Some((other, _)) = bare.iter().find(|(other, own)| *own == count && *other != name) {
+                    kept.push(Remark::UnpairedMeans(other.clone(), name.clone()));
+                }
+                bare.push((name, count));
+            }
+            other => kept.push(other),
+        }
+    }
+    kept
+}
+
+/// Means over different choices of rows of one table in one formula are refused.
+fn check_choices(typing: &mut Typing<'_>, expression: &Expression) {
+    let mut means = Vec::new();
+    collect_means(expression, &mut means);
+    for (index, (table, choice, place)) in means.iter().enumerate() {
+        let text = |choice: &Option<Place>| choice.map(|place| typing.scope.text(place).to_lowercase());
+        let differs = means.iter().take(index).any(|(other, own, _)| other == table && text(own) != text(choice));
+        if differs {
+            let table = typing.scope.tables.get(*table).map_or_else(String::new, |table| table.name.clone());
+            typing.refuse(*place, Kind::TwoChoices { table });
+            return;
+        }
+    }
+}
+
+fn collect_means(expression: &Expression, means: &mut Vec<(usize, Option<Place>, Place)>) {
+    if let Does::Call(Function::Mean | Function::Median, arguments) = &expression.does
+        && let [argument] = arguments.as_slice()
+        && let Does::Column(table, _) = argument.value.does
+    {
+        means.push((table, argument.choice.as_ref().map(|choice| choice.place), expression.place));
+    }
+    expression.each_part(&mut |part| collect_means(part, means));
+}

@@ -1,0 +1,329 @@
+//! Tables settled: the first row declares columns, the rows beneath give their cells.
+
+use super::display;
+use super::fit;
+use super::literals::{Literals, other_type};
+use super::model::{Blank, Column, Row, Table, Written, WrittenValue};
+use super::types::{NumberType, RangeType, Type};
+use super::units::{Measures, Position};
+use crate::syntax::parse;
+use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, Statement, StatementKind};
+use crate::text::{Place, Source};
+use crate::trouble::{Kind, Trouble};
+use std::collections::HashMap;
+
+/// What tables are settled with.
+pub struct Tables<'a> {
+    /// Units.
+    pub measures: &'a Measures,
+    /// The texts.
+    pub sources: &'a [Source],
+    /// The blanks met so far.
+    pub blanks: &'a mut Vec<Blank>,
+    /// What is wrong.
+    pub troubles: &'a mut Vec<Trouble>,
+}
+
+/// A run of rows: the first, which declares, and those beneath.
+pub struct RowRun<'s> {
+    /// The declaring row.
+    pub head: Head,
+    /// Its statement.
+    pub statement: &'s Statement,
+    /// The rows beneath.
+    pub rows: Vec<&'s Statement>,
+}
+
+/// Puts the rows of a sheet together into tables: a table ends at the first line that is no row, notes aside.
+pub fn runs<'s>(statements: &'s [Statement], sources: &[Source], troubles: &mut Vec<Trouble>) -> Vec<RowRun<'s>> {
+    let mut runs: Vec<RowRun<'s>> = Vec::new();
+    let mut is_open = false;
+    let mut is_lost = false;
+    let mut before: Option<Place> = None;
+    for statement in statements {
+        if before.replace(statement.place).is_some_and(|before| has_gap(before, statement.place, sources)) {
+            (is_open, is_lost) = (false, false);
+        }
+        match &statement.kind {
+            StatementKind::Row(_) if is_open => {
+                if let Some(run) = runs.last_mut() {
+                    run.rows.push(statement);
+                }
+            }
+            StatementKind::Row(_) if is_lost => {}
+            StatementKind::Row(cells) => match head(cells, statement, sources) {
+                Ok(head) => {
+                    runs.push(RowRun { head, statement, rows: Vec::new() });
+                    is_open = true;
+                }
+                Err(trouble) => {
+                    troubles.push(trouble);
+                    is_lost = true;
+                }
+            },
+            StatementKind::Note(_) => {}
+            _ => (is_open, is_lost) = (false, false),
+        }
+    }
+    runs
+}
+
+/// Whether an empty line stands between two statements.
+fn has_gap(before: Place, after: Place, sources: &[Source]) -> bool {
+    let between = Place { source: before.source, start: before.end, end: after.start };
+    let text = sources.get(usize::from(between.source)).map_or("", |source| source.slice(between));
+    before.source != after.source || text.matches('\n').count() > 1
+}
+
+fn head(cells: &[Place], statement: &Statement, sources: &[Source]) -> Result<Head, Trouble> {
+    let number = statement.place.source;
+    match sources.get(usize::from(number)) {
+        Some(source) => parse::parse_head(source, number, cells),
+        None => Err(Trouble::new(statement.place, Kind::MissingValue)),
+    }
+}
+
+impl Tables<'_> {
+    /// Settles a table's columns and the cells of its rows; formulas of worked-out columns come later.
+    pub fn settle(&mut self, run: &RowRun<'_>) -> Table {
+        let head = &run.head;
+        let mut columns: Vec<Column> = Vec::new();
+        let mut worked_seen = false;
+        for column in &head.columns {
+            let is_worked = matches!(column.kind, ColumnKind::Worked(..));
+            if worked_seen && !is_worked {
+                self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
+            }
+            worked_seen |= is_worked;
+            let twin = columns.iter().find(|other| other.name.to_lowercase() == column.name.key);
+            if column.name.key == head.name.key || twin.is_some() {
+                let first = twin.map_or(head.name.place, |twin| twin.place);
+                self.troubles.push(
+                    Trouble::new(column.name.place, Kind::ColumnTwice { name: column.name.written.clone() })
+                        .beside(first),
+                );
+            }
+            let settled = self.column(column);
+            columns.push(settled);
+        }
+        let entered =
+            columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
+        let mut table = Table {
+            name: head.name.written.clone(),
+            place: run.statement.place,
+            columns,
+            rows: Vec::new(),
+            remarks: Vec::new(),
+        };
+        self.rows(run, &mut table, entered);
+        table
+    }
+
+    fn refuse(&mut self, place: Place, kind: Kind) {
+        self.troubles.push(Trouble::new(place, kind));
+    }
+
+    fn column(&mut self, column: &crate::syntax::tree::Column) -> Column {
+        let mut settled = Column {
+            name: column.name.written.clone(),
+            place: column.place,
+            kind: Type::Unknown,
+            shown: Vec::new(),
+            formula: None,
+            doubt: None,
+            is_broken: false,
+        };
+        match &column.kind {
+            ColumnKind::Worked(..) => {}
+            ColumnKind::Other(kind) => settled.kind = other_type(*kind),
+            ColumnKind::Entered(unit, doubt) => {
+                let kind = match unit {
+                    Some(unit) => self.measures.settle(unit, Position::Value, &|_| false).map(|settled| settled.kind),
+                    None => Ok(NumberType::plain()),
+                };
+                match kind {
+                    Ok(kind) => {
+                        let kind = NumberType { is_named: true, ..kind };
+                        if let Some(doubt) = doubt {
+                            self.column_doubt(doubt, &kind, &mut settled);
+                        }
+                        settled.kind = Type::Number(kind);
+                    }
+                    Err(trouble) => {
+                        settled.is_broken = true;
+                        self.troubles.push(trouble);
+                    }
+                }
+            }
+        }
+        settled.shown = display::in_own_unit(&settled.kind, self.measures);
+        settled
+    }
+
+    fn column_doubt(&mut self, doubt: &crate::syntax::tree::Doubt, kind: &NumberType, settled: &mut Column) {
+        let literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
+        match literals.column_doubt(doubt, kind) {
+            Ok(doubt) => settled.doubt = Some(doubt),
+            Err(trouble) => self.troubles.push(trouble),
+        }
+    }
+
+    fn rows(&mut self, run: &RowRun<'_>, table: &mut Table, entered: usize) {
+        let mut labels: HashMap<String, Place> = HashMap::new();
+        for (index, statement) in run.rows.iter().enumerate() {
+            let StatementKind::Row(cells) = &statement.kind else { continue };
+            if index == 0 && self.is_rule(cells) {
+                continue;
+            }
+            let Some((label_place, cells)) = cells.split_first() else { continue };
+            let label = self.label(*label_place);
+            if label.is_empty() {
+                self.refuse(statement.place, Kind::RowWithoutLabel { table: table.name.clone() });
+                continue;
+            }
+            if let Some(first) = labels.get(&label.to_lowercase()) {
+                self.troubles.push(Trouble::new(*label_place, Kind::RowTwice { label }).beside(*first));
+                continue;
+            }
+            labels.insert(label.to_lowercase(), *label_place);
+            let row = self.row(table, entered, statement, label, cells);
+            table.rows.push(row);
+        }
+    }
+
+    /// A row of dashes under the first is allowed.
+    fn is_rule(&self, cells: &[Place]) -> bool {
+        cells.iter().all(|cell| {
+            let text = self.text(*cell);
+            text.len() >= 2 && text.chars().all(|character| matches!(character, '-' | ':'))
+        })
+    }
+
+    fn text(&self, place: Place) -> &str {
+        self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place))
+    }
+
+    fn label(&self, place: Place) -> String {
+        let text = self.text(place).split_whitespace().collect::<Vec<_>>().join(" ");
+        let is_quoted = text.len() >= 2 && text.starts_with(['"', '“']) && text.ends_with(['"', '”']);
+        if is_quoted { text.trim_matches(['"', '“', '”']).to_owned() } else { text }
+    }
+
+    fn row(&mut self, table: &Table, entered: usize, statement: &Statement, label: String, cells: &[Place]) -> Row {
+        if cells.len() > entered {
+            let extra = cells.get(entered).copied().unwrap_or(statement.place);
+            let name = table.columns.get(entered).map(|column| column.name.clone());
+            self.refuse(
+                extra,
+                match name {
+                    Some(column) => Kind::CellOfWorked { column },
+                    None => Kind::TooManyCells { table: table.name.clone(), wanted: entered, found: cells.len() },
+                },
+            );
+        } else if cells.len() < entered {
+            self.refuse(
+                statement.place,
+                Kind::TooFewCells { table: table.name.clone(), wanted: entered, found: cells.len() },
+            );
+        }
+        let is_whole = cells.len() == entered;
+        let settled = table
+            .columns
+            .iter()
+            .take(entered)
+            .enumerate()
+            .map(|(index, column)| {
+                let cell = cells.get(index).copied().filter(|_| is_whole)?;
+                self.cell(table, column, &label, cell, statement.place)
+            })
+            .collect();
+        Row { label, place: statement.place, cells: settled, remark: statement.remark.clone() }
+    }
+
+    /// Settles one cell, or notes what is wrong with it.
+    fn cell(&mut self, table: &Table, column: &Column, label: &str, cell: Place, row: Place) -> Option<Written> {
+        if column.is_broken {
+            return None;
+        }
+        let name = format!("{}.{}, {label}", table.name, column.name);
+        match self.cell_value(column, &name, cell, row) {
+            Ok(written) => Some(written),
+            Err(trouble) => {
+                self.troubles.push(trouble);
+                None
+            }
+        }
+    }
+
+    fn cell_value(&mut self, column: &Column, name: &str, cell: Place, row: Place) -> Result<Written, Trouble> {
+        let text = self.text(cell).to_owned();
+        if text.is_empty() || text.bytes().all(|byte| byte == b'_') && text.len() >= 2 {
+            let place = if text.is_empty() { row } else { cell };
+            return Ok(self.blank_cell(column, name, place));
+        }
+        if column.kind == Type::Text && !text.starts_with(['"', '“']) {
+            let value = WrittenValue::Text(text.split_whitespace().collect::<Vec<_>>().join(" "));
+            return Ok(Written { place: cell, text: text.clone(), value, doubt_text: String::new(), says_unit: false });
+        }
+        let literal = self.literal(cell)?;
+        check_date_cell(column, &literal, &text)?;
+        let unsaid = column.kind.number().cloned();
+        let mut literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
+        let (written, kind) = literals.settle(&literal, name, unsaid.as_ref())?;
+        self.check_cell(column, &kind, cell)?;
+        Ok(written)
+    }
+
+    fn literal(&self, cell: Place) -> Result<Literal, Trouble> {
+        match self.sources.get(usize::from(cell.source)) {
+            Some(source) => parse::parse_literal(source, cell.source, cell),
+            None => Err(Trouble::new(cell, Kind::MissingValue)),
+        }
+    }
+
+    /// A cell is of its column's kind; ranges may stand in a column of numbers.
+    fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
+        match (kind, &column.kind) {
+            (Type::Several(_), _) => Err(Trouble::new(cell, Kind::ReadingsInCell)),
+            (Type::Number(given), Type::Number(wanted)) => {
+                let range = given.range.clone().map(|_| RangeType::default());
+                let wanted = Type::Number(NumberType { range, ..wanted.clone() });
+                if given.is_range() {
+                    return Err(Trouble::new(cell, Kind::RangeInCell));
+                }
+                fit::fit(kind, &wanted, self.measures).map(|_| ()).map_err(|kind| Trouble::new(cell, kind))
+            }
+            _ => fit::fit(kind, &column.kind, self.measures).map(|_| ()).map_err(|kind| Trouble::new(cell, kind)),
+        }
+    }
+
+    fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
+        let unit = match &column.kind {
+            Type::Number(number) => Some(number.unit.symbol(&self.measures.crew)).filter(|unit| !unit.is_empty()),
+            Type::Text => Some("text".to_owned()),
+            Type::Date { hour: true } => Some("date and time".to_owned()),
+            Type::Date { .. } => Some("date".to_owned()),
+            Type::YesNo => Some("yes or no".to_owned()),
+            Type::Several(_) | Type::Unknown => None,
+        };
+        self.blanks.push(Blank { name: name.to_owned(), place, unit });
+        let value = WrittenValue::Blank(self.blanks.len() - 1);
+        Written { place, value, text: String::new(), doubt_text: String::new(), says_unit: false }
+    }
+}
+
+fn is_worked(head: &Head, name: &str) -> bool {
+    head.columns.iter().any(|column| column.name.written == name && matches!(column.kind, ColumnKind::Worked(..)))
+}
+
+/// `4/12` where a date is expected is no fraction.
+fn check_date_cell(column: &Column, literal: &Literal, text: &str) -> Result<(), Trouble> {
+    let is_other = matches!(literal.kind, LiteralKind::Blank(OtherKind::Text));
+    if matches!(column.kind, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_)) && !is_other {
+        let error = crate::quantity::Moment::parse(text).err();
+        if let Some(error) = error {
+            return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,257 @@
+//! Units settled: the words of a written unit looked up in the vocabulary and among the crew's own measures.
+
+use super::types::NumberType;
+use crate::syntax::tree::{self, Joint};
+use crate::text::Place;
+use crate::trouble::{Kind, Trouble};
+use crate::units::vocabulary::{self, EntryKind, Lookup, Refusal};
+use crate::units::{CrewWord, Factor, Labels, Substance, Unit, Word};
+use std::cell::Cell;
+use std::collections::HashMap;
+
+/// Where a unit stands, which says what words it may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Position {
+    /// Behind a number, or in brackets: no `points`.
+    Value,
+    /// After `±`, or as the amount of `within … of`: `points` too.
+    Distance,
+}
+
+/// What units are looked up in.
+#[derive(Debug, Default)]
+pub struct Measures {
+    /// The crew's own measures.
+    pub crew: Vec<CrewWord>,
+    /// What one of each is of.
+    pub crew_labels: Vec<Labels>,
+    /// Their words in lower case.
+    pub crew_index: HashMap<String, u16>,
+    /// The currency of the worksheet, once one has been met.
+    pub currency: Cell<Option<u16>>,
+}
+
+/// A unit settled.
+#[derive(Debug, Clone)]
+pub struct Settled {
+    /// Its type: unit, dimension, labels, share.
+    pub kind: NumberType,
+    /// Denominators and factors that are rather names of values: `2 ft/height`.
+    pub names: Vec<(Joint, tree::Name)>,
+}
+
+impl Measures {
+    /// Settles a unit. `is_name` tells which words are names of values, where the text is a formula.
+    ///
+    /// # Errors
+    /// The first word that is no unit, or has two readings.
+    pub fn settle(
+        &self,
+        unit: &tree::Unit,
+        position: Position,
+        is_name: &dyn Fn(&str) -> bool,
+    ) -> Result<Settled, Trouble> {
+        let mut settled = Settled { kind: NumberType::plain(), names: Vec::new() };
+        let (mut whole, mut labels, mut share) = (Unit::plain(), Labels::none(), None);
+        for (index, term) in unit.terms.iter().enumerate() {
+            let is_below = matches!(term.joint, Joint::Over | Joint::Per);
+            let found = if term.words.is_empty() { Ok(Unit::plain()) } else { self.term(term, position) };
+            let may_be_name =
+                index > 0 && term.joint != Joint::Per && term.label.is_none() && is_name(&term.words.to_lowercase());
+            match found {
+                Ok(_) if may_be_name => return Err(both_readings(unit, term)),
+                Ok(own) => whole = joined(whole, &own, term, is_below),
+                Err(_) if may_be_name && term.power == 1 && term.lead.is_none() => {
+                    let key = term.words.to_lowercase();
+                    let name = tree::Name { place: term.words_place, written: term.words.clone(), key };
+                    settled.names.push((term.joint, name));
+                }
+                Err(_) if index == 0 && is_name(&term.words.to_lowercase()) => {
+                    return Err(Trouble::new(
+                        unit.place,
+                        Kind::NumberBesideName {
+                            text: format!("… {}", term.words),
+                            product: format!("… * {}", term.words),
+                        },
+                    ));
+                }
+                Err(trouble) => return Err(trouble),
+            }
+            self.add_labels(term, is_below, &mut labels, &mut share);
+        }
+        if whole.factors.len() > 1
+            && whole.factors.iter().any(|factor| factor.entry().is_some_and(|entry| entry.is_point()))
+        {
+            return Err(Trouble::new(unit.place, Kind::PointInUnit));
+        }
+        settled.kind = NumberType { labels, share, ..NumberType::of(whole, &self.crew) };
+        if settled.kind.share.is_some() && !settled.kind.dimension.is_plain() {
+            settled.kind.share = None;
+        }
+        Ok(settled)
+    }
+
+    /// Puts the label of a term, and what a crew measure is of, above or below the line.
+    fn add_labels(&self, term: &tree::Term, is_below: bool, labels: &mut Labels, share: &mut Option<Substance>) {
+        let sign = if is_below { -1 } else { 1 };
+        if let Some(label) = &term.label {
+            let substance = Substance::new(&label.written);
+            labels.add(&substance, sign);
+            let is_strength = matches!(term.words.get(..1), Some("%")) || term.words.to_lowercase().starts_with("ppm ");
+            if is_strength && !is_below {
+                *share = Some(substance);
+            }
+        } else if let Some(index) = self.crew_word(&term.words) {
+            let own = self.crew_labels.get(usize::from(index)).cloned().unwrap_or_default();
+            let own = if is_below { Labels::none().over(&own) } else { own };
+            *labels = labels.times(&own);
+        }
+    }
+
+    fn term(&self, term: &tree::Term, position: Position) -> Result<Unit, Trouble> {
+        let trouble = |kind| Err(Trouble::new(term.words_place, kind));
+        if let Some(index) = self.crew_word(&term.words) {
+            return raised(Unit::word(Word::Crew(index)), term);
+        }
+        match vocabulary::lookup(&term.words) {
+            Lookup::Unit(parts) => {
+                self.check_kind(&parts, term, position)?;
+                let factors = parts.iter().map(|(entry, twelfths)| Factor {
+                    word: Word::Known(*entry),
+                    twelfths: *twelfths,
+                    lead: 1.0,
+                });
+                raised(Unit { factors: factors.collect() }, term)
+            }
+            Lookup::Refused(refusal) => trouble(refused(refusal, &term.words)),
+            Lookup::Unknown => match self.with_digit(term) {
+                Some(shorter) => self.term(&shorter, position),
+                None => trouble(unknown(&term.words)),
+            },
+        }
+    }
+
+    /// `ft2` is `ft` to the power 2.
+    fn with_digit(&self, term: &tree::Term) -> Option<tree::Term> {
+        let digit =
+            term.words.chars().last().and_then(|last| last.to_digit(10)).filter(|digit| (2..=9).contains(digit))?;
+        let words = term.words.get(..term.words.len() - 1)?.to_owned();
+        let is_unit = self.crew_word(&words).is_some() || matches!(vocabulary::lookup(&words), Lookup::Unit(_));
+        (term.power == 1 && is_unit).then(|| tree::Term {
+            words,
+            power: i16::try_from(digit).unwrap_or(1),
+            ..term.clone()
+        })
+    }
+
+    fn check_kind(&self, parts: &[(u16, i16)], term: &tree::Term, position: Position) -> Result<(), Trouble> {
+        let Some((index, _)) = parts.first() else { return Ok(()) };
+        match vocabulary::entry(*index).map(|entry| entry.kind) {
+            Some(EntryKind::Points) if position == Position::Value => {
+                Err(Trouble::new(term.words_place, Kind::PointsAsUnit))
+            }
+            Some(EntryKind::Currency) => match self.currency.get() {
+                Some(first) if first != *index => {
+                    let symbol = |index| vocabulary::entry(index).map_or("", |entry| entry.symbol).to_owned();
+                    Err(Trouble::new(
+                        term.words_place,
+                        Kind::TwoCurrencies { first: symbol(first), second: symbol(*index) },
+                    ))
+                }
+                _ => {
+                    self.currency.set(Some(*index));
+                    Ok(())
+                }
+            },
+            _ => Ok(()),
+        }
+    }
+
+    /// The crew's own measure of that word, plural or not.
+    pub fn crew_word(&self, words: &str) -> Option<u16> {
+        if self.crew_index.is_empty() {
+            return None;
+        }
+        let key = words.to_lowercase();
+        let singular = key.strip_suffix('s').and_then(|singular| self.crew_index.get(singular));
+        self.crew_index.get(&key).or(singular).copied()
+    }
+}
+
+fn raised(unit: Unit, term: &tree::Term) -> Result<Unit, Trouble> {
+    if term.power == 1 {
+        return Ok(unit);
+    }
+    unit.to_the(term.power * crate::units::dimension::WHOLE)
+        .ok_or_else(|| Trouble::new(term.words_place, Kind::BadPower { text: term.power.to_string() }))
+}
+
+fn joined(whole: Unit, own: &Unit, term: &tree::Term, is_below: bool) -> Unit {
+    let mut own = own.clone();
+    if let (Some(lead), Some(first)) = (term.lead, own.factors.first_mut()) {
+        first.lead = lead.value;
+    }
+    if is_below { over_with_lead(&whole, &own) } else { whole.times(&own) }
+}
+
+/// A quotient that keeps the number that leads its denominator.
+fn over_with_lead(whole: &Unit, own: &Unit) -> Unit {
+    let mut unit = whole.clone();
+    for factor in &own.factors {
+        let below = Unit { factors: smallvec::smallvec![Factor { twelfths: -factor.twelfths, ..*factor }] };
+        unit = unit.times(&below);
+    }
+    unit
+}
+
+fn unknown(words: &str) -> Kind {
+    let near = vocabulary::nearest(words).map(str::to_owned).unwrap_or_default();
+    Kind::UnknownUnit { words: words.to_owned(), near }
+}
+
+fn refused(refusal: Refusal, words: &str) -> Kind {
+    let (readings, instead) = match refusal {
+        Refusal::Ppm => ("mg/kg, mg/L, ppm v/v", "mg/kg, mg/L or ppm v/v"),
+        Refusal::Ppb => ("a thousandth of mg/kg, of mg/L, of ppm v/v", "0.001 mg/kg or 0.001 mg/L for one"),
+        Refusal::Tonne => ("a tonne, a ton, a teaspoon, a tablespoon", "tonne, ton, tsp or tbsp"),
+        Refusal::M => ("a thousand, a metre, a mile", "1000 ft² for a thousand square feet, m or mi"),
+        Refusal::Megagram => ("mg, a million grams", "mg or tonne"),
+        Refusal::A => ("acre, are", "acre"),
+        Refusal::C => ("°C, a cup", "°C or cup"),
+        Refusal::F => ("°F, a unit of another trade", "°F"),
+        Refusal::ActiveIngredient => {
+            return Kind::ActiveIngredientUnit { words: words.to_owned(), instead: of_ai(words) };
+        }
+        Refusal::PercentOf => {
+            let substance = words.trim_start_matches('%').trim();
+            return Kind::PercentOfSubstance { words: words.to_owned(), instead: format!("% w/w of {substance}") };
+        }
+        Refusal::Month | Refusal::Year => return Kind::MonthOrYear { words: words.to_owned() },
+    };
+    Kind::UnitTwoReadings { words: words.to_owned(), readings: readings.to_owned(), instead: instead.to_owned() }
+}
+
+fn of_ai(words: &str) -> String {
+    let unit: Vec<&str> = words
+        .split(' ')
+        .filter(|word| !word.to_lowercase().starts_with("ai") && !word.to_lowercase().starts_with("a.i"))
+        .collect();
+    format!("{} of ai", unit.join(" "))
+}
+
+fn both_readings(unit: &tree::Unit, term: &tree::Term) -> Trouble {
+    let first = unit.terms.first().map_or("", |first| first.words.as_str());
+    let place = Place { end: term.words_place.end, ..unit.place };
+    let (spaced, sign) = match term.joint {
+        Joint::Times => ("*", "·"),
+        _ => ("/", "/"),
+    };
+    Trouble::new(
+        place,
+        Kind::NameIsUnit {
+            name: term.words.clone(),
+            unit: format!("{first}{sign}{}", term.words),
+            divided: format!("{first} {spaced} {}", term.words),
+        },
+    )
+}

@@ -1,0 +1,41 @@
+//! Commands: each reads its call, calls the library, and prints. They compute nothing.
+
+pub mod args;
+pub mod results;
+pub mod units;
+
+use anyhow::Result;
+use args::{Call, Command};
+use std::process::ExitCode;
+
+/// What a run came to, as the exit status tells it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Status {
+    /// 0: worked.
+    Worked,
+    /// 1: a check says `no`, or something is still blank under `--complete`.
+    No,
+    /// 2: a trouble.
+    Trouble,
+}
+
+impl From<Status> for ExitCode {
+    fn from(status: Status) -> Self {
+        match status {
+            Status::Worked => Self::from(0),
+            Status::No => Self::from(1),
+            Status::Trouble => Self::from(2),
+        }
+    }
+}
+
+/// Does what the call asks.
+///
+/// # Errors
+/// Where the call cannot be worked; the message is for the person who made it.
+pub fn run(call: Call) -> Result<Status> {
+    match call.command {
+        Command::Results(results) => results::run(&results),
+        Command::Units(units) => units::run(&units),
+    }
+}

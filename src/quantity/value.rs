@@ -1,0 +1,29 @@
+//! Values of every kind.
+
+use super::{Measured, Moment, Range};
+use std::sync::Arc;
+
+/// A value that has been worked, numbers in SI units.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// One number.
+    Number(Measured),
+    /// A range.
+    Range(Range),
+    /// Text.
+    Text(Arc<str>),
+    /// A date.
+    Date(Moment),
+    /// Yes or no.
+    YesNo(bool),
+}
+
+impl Value {
+    /// The number, if it is one.
+    pub fn number(&self) -> Option<&Measured> {
+        match self {
+            Self::Number(number) => Some(number),
+            _ => None,
+        }
+    }
+}

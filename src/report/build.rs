@@ -1,0 +1,351 @@
+//! From a worked sheet to its report: every value in the unit it is shown in, every check with its figures put in.
+
+use super::compared;
+use super::data::{
+    Cell, NOTICE, Note, Origin, Outcome, Report, ReportCheck, ReportColumn, ReportRow, ReportTable, ReportTrouble,
+    ReportValue, ShownPart, ValueKind, WaitingBlank,
+};
+use super::remarks;
+use super::shown::Shower;
+use crate::checked::model::{self, Checked, Node};
+use crate::checked::types::Type;
+use crate::text::{Place, Source};
+use crate::trouble::{Trouble, show};
+use crate::units::{Base, CrewWord};
+use crate::worked::conditions::{CheckOutcome, Judged};
+use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
+
+/// What a report is built from.
+pub struct Sheet<'a> {
+    /// The texts; the worksheet's own is the first.
+    pub sources: &'a [Source],
+    /// The checked sheet.
+    pub checked: &'a Checked,
+    /// The worked sheet.
+    pub worked: &'a Worked,
+    /// The day that `today` was taken to be.
+    pub today: String,
+    /// What was set for this run, as given.
+    pub set: Vec<String>,
+    /// Whether troubles are shown in colour.
+    pub colour: bool,
+}
+
+/// Builds the report.
+pub fn report(sheet: &Sheet<'_>) -> Report {
+    let builder = Builder { sheet, shower: Shower::new(sheet.checked, sheet.worked) };
+    let source = sheet.sources.first();
+    Report {
+        program: format!("catchwork {}", env!("CARGO_PKG_VERSION")),
+        schema: 1,
+        worksheet: source.map(|source| source.name.clone()).unwrap_or_default(),
+        fingerprint: source.map(Source::fingerprint).unwrap_or_default(),
+        title: sheet.checked.title.clone(),
+        cautions: sheet.checked.cautions.clone(),
+        notice: NOTICE.to_owned(),
+        set: sheet.set.clone(),
+        today: sheet.checked.asks_today.then(|| sheet.today.clone()),
+        templates: Vec::new(),
+        notes: builder.notes(),
+        values: builder.values(),
+        tables: builder.tables(),
+        checks: builder.checks(),
+        waiting: builder.waiting(),
+        troubles: troubles(sheet),
+    }
+}
+
+/// The troubles of the checked and the worked sheet, in the order of their places.
+fn troubles(sheet: &Sheet<'_>) -> Vec<ReportTrouble> {
+    let mut found: Vec<&Trouble> = sheet.checked.troubles.iter().chain(&sheet.worked.troubles).collect();
+    found.sort_by_key(|trouble| trouble.place);
+    found.into_iter().map(|trouble| trouble_of(trouble, sheet.sources, sheet.colour)).collect()
+}
+
+/// One trouble with its line, column and words.
+pub fn trouble_of(trouble: &Trouble, sources: &[Source], colour: bool) -> ReportTrouble {
+    let source = sources.get(usize::from(trouble.place.source));
+    let spot = source.map(|source| source.spot(trouble.place));
+    ReportTrouble {
+        file: source.filter(|_| trouble.place.source > 0).map(|source| source.name.clone()),
+        line: spot.map_or(1, |spot| spot.line),
+        column: spot.map_or(1, |spot| spot.column),
+        length: spot.map_or(1, |spot| spot.length),
+        kind: trouble.kind.name().to_owned(),
+        says: trouble.kind.says(),
+        instead: trouble.kind.instead(),
+        display: show::show(trouble, sources, colour),
+    }
+}
+
+struct Builder<'a> {
+    sheet: &'a Sheet<'a>,
+    shower: Shower<'a>,
+}
+
+impl Builder<'_> {
+    fn checked(&self) -> &Checked {
+        self.sheet.checked
+    }
+
+    fn crew(&self) -> &[CrewWord] {
+        &self.checked().crew
+    }
+
+    fn line(&self, place: Place) -> usize {
+        self.sheet.sources.get(usize::from(place.source)).map_or(1, |source| source.spot(place).line)
+    }
+
+    /// The text at a place, single-spaced.
+    fn text(&self, place: Place) -> String {
+        let text = self.sheet.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    fn section(&self, place: Place) -> Option<String> {
+        let before =
+            self.checked().sections.iter().rfind(|(own, _)| own.source == place.source && own.start <= place.start);
+        before.map(|(_, title)| title.clone())
+    }
+
+    fn notes(&self) -> Vec<Note> {
+        let note = |(place, text): &(Place, String)| Note {
+            section: self.section(*place),
+            line: self.line(*place),
+            text: text.clone(),
+        };
+        self.checked().notes.iter().map(note).collect()
+    }
+
+    fn values(&self) -> Vec<ReportValue> {
+        let mut slots: Vec<(usize, &model::Slot)> = self.checked().slots.iter().enumerate().collect();
+        slots.sort_by_key(|(_, slot)| slot.place);
+        slots.into_iter().filter_map(|(index, slot)| self.value(index, slot)).collect()
+    }
+
+    /// A slot's value; none where it is in trouble itself, which is reported as such.
+    fn value(&self, index: usize, slot: &model::Slot) -> Option<ReportValue> {
+        let outcome = self.sheet.worked.slots.get(index)?;
+        let is_own_trouble = matches!(slot.origin, model::Origin::Broken) || self.waits_on_itself(outcome, index);
+        if is_own_trouble {
+            return None;
+        }
+        let mut cell = match &slot.origin {
+            model::Origin::Stuck(names) => Cell { waiting_on: names.clone(), ..Cell::default() },
+            model::Origin::Entered(written) => {
+                self.shower.entered(written, outcome, self.sheet.worked.lists.get(&index), &slot.kind, &slot.shown)
+            }
+            _ => self.shower.worked(outcome, &slot.kind, &slot.shown),
+        };
+        self.complete(&mut cell, outcome, &slot.kind, &slot.shown);
+        cell.remarks.extend(slot.remarks.iter().map(remarks::words));
+        let noticed = self.sheet.worked.slot_remarks.get(index).map(Vec::as_slice).unwrap_or_default();
+        cell.remarks.extend(noticed.iter().map(remarks::words));
+        cell.remarks.extend(slot.remark.clone());
+        let first = slot.shown.first();
+        let unit = first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty());
+        Some(ReportValue {
+            name: slot.name.clone(),
+            section: self.section(slot.place),
+            line: self.line(slot.place),
+            origin: if matches!(slot.origin, model::Origin::Entered(_)) { Origin::Entered } else { Origin::Worked },
+            kind: kind_of(&slot.kind),
+            unit,
+            of: first.and_then(|shown| shown.of.as_ref()).map(ToString::to_string),
+            per: first.and_then(|shown| shown.per.as_ref()).map(ToString::to_string),
+            cell,
+            from: None,
+        })
+    }
+
+    fn waits_on_itself(&self, outcome: &Found, slot: usize) -> bool {
+        match outcome {
+            Err(Stop::Waits(waits)) => {
+                waits.iter().all(|wait| wait == Wait::Broken(Node::Slot(slot)))
+                    && !matches!(self.checked().slots.get(slot).map(|slot| &slot.origin), Some(model::Origin::Stuck(_)))
+            }
+            _ => false,
+        }
+    }
+
+    /// What a waiting value waits on, and the unit in which it will be shown.
+    fn complete(&self, cell: &mut Cell, outcome: &Found, _kind: &Type, shown: &[model::ShownIn]) {
+        if let Err(Stop::Waits(waits)) = outcome
+            && cell.waiting_on.is_empty()
+        {
+            cell.waiting_on = self.wait_names(waits);
+        }
+        if cell.parts.is_empty() {
+            cell.parts =
+                shown.iter().map(|shown| ShownPart { unit: self.shower.unit(shown), ..ShownPart::default() }).collect();
+        }
+    }
+
+    fn wait_names(&self, waits: &Waits) -> Vec<String> {
+        let mut names = Vec::new();
+        for wait in waits.iter() {
+            let name = match wait {
+                Wait::Blank(blank) => self.checked().blanks.get(blank).map(|blank| blank.name.clone()),
+                Wait::Broken(node) => self.node_name(node),
+                Wait::Cell(table, row, column) => self.cell_name(table, row, column),
+                Wait::Unread => Some("a line in trouble".to_owned()),
+            };
+            names.extend(name.filter(|name| !names.contains(name)));
+        }
+        names
+    }
+
+    fn node_name(&self, node: Node) -> Option<String> {
+        match node {
+            Node::Slot(slot) => self.checked().slots.get(slot).map(|slot| slot.name.clone()),
+            Node::Column(table, column) => {
+                let table = self.checked().tables.get(table)?;
+                Some(format!("{}.{}", table.name, table.columns.get(column)?.name))
+            }
+        }
+    }
+
+    fn cell_name(&self, table: usize, row: usize, column: usize) -> Option<String> {
+        let table = self.checked().tables.get(table)?;
+        Some(format!("{}.{}, {}", table.name, table.columns.get(column)?.name, table.rows.get(row)?.label))
+    }
+
+    fn tables(&self) -> Vec<ReportTable> {
+        let mut tables: Vec<(usize, &model::Table)> = self.checked().tables.iter().enumerate().collect();
+        tables.sort_by_key(|(_, table)| table.place);
+        tables
+            .into_iter()
+            .map(|(index, table)| ReportTable {
+                name: table.name.clone(),
+                section: self.section(table.place),
+                line: self.line(table.place),
+                columns: table.columns.iter().map(|column| self.column(column)).collect(),
+                rows: (0..table.rows.len()).filter_map(|row| self.row(index, table, row)).collect(),
+                remarks: table.remarks.iter().map(remarks::words).collect(),
+            })
+            .collect()
+    }
+
+    fn column(&self, column: &model::Column) -> ReportColumn {
+        let first = column.shown.first();
+        let mut head = first.map(|shown| self.shower.unit(shown)).unwrap_or_default();
+        if let Some(model::ShownIn { form, symbols, .. }) = first
+            && crate::worked::showing::is_measures(form)
+        {
+            head = symbols.join(" + ");
+        }
+        ReportColumn {
+            name: column.name.clone(),
+            unit: first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty()),
+            of: first.and_then(|shown| shown.of.as_ref()).map(ToString::to_string),
+            per: first.and_then(|shown| shown.per.as_ref()).map(ToString::to_string),
+            origin: if column.formula.is_some() || column.is_broken { Origin::Worked } else { Origin::Entered },
+            head,
+        }
+    }
+
+    fn row(&self, table: usize, own: &model::Table, row: usize) -> Option<ReportRow> {
+        let line = own.rows.get(row)?;
+        let cells =
+            own.columns.iter().enumerate().map(|(column, kind)| self.cell(table, row, column, kind, line)).collect();
+        Some(ReportRow { label: line.label.clone(), cells, remark: line.remark.clone() })
+    }
+
+    fn cell(&self, table: usize, row: usize, column: usize, kind: &model::Column, line: &model::Row) -> Cell {
+        let outcome =
+            self.sheet.worked.columns.get(table).and_then(|table| table.get(column)).and_then(|cells| cells.get(row));
+        let Some(outcome) = outcome else { return Cell::default() };
+        let written = line.cells.get(column).and_then(Option::as_ref);
+        let mut cell = match written {
+            Some(written) => self.shower.entered(written, outcome, None, &kind.kind, &kind.shown),
+            None => self.shower.worked(outcome, &kind.kind, &kind.shown),
+        };
+        self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
+        let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
+        cell.remarks.extend(noticed.iter().map(remarks::words));
+        cell
+    }
+
+    fn checks(&self) -> Vec<ReportCheck> {
+        let judged = self.sheet.worked.checks.iter();
+        self.checked().checks.iter().zip(judged).filter_map(|(check, judged)| self.check(check, judged)).collect()
+    }
+
+    /// A check; none where it is in trouble itself.
+    fn check(&self, check: &model::Check, judged: &Judged) -> Option<ReportCheck> {
+        if judged.trouble.is_some() {
+            return None;
+        }
+        let text = |place: Place| self.text(place);
+        let compared =
+            check.condition.as_ref().map(|condition| compared::words(condition, judged, &self.shower, &text));
+        let mut noticed: Vec<String> =
+            judged.by_value.iter().map(|what| remarks::words(&model::Remark::CheckedByValue(what.clone()))).collect();
+        noticed.dedup();
+        noticed.extend(check.remark.clone());
+        Some(ReportCheck {
+            label: check.label.clone(),
+            section: self.section(check.place),
+            line: self.line(check.place),
+            outcome: match judged.outcome {
+                CheckOutcome::Ok => Outcome::Ok,
+                CheckOutcome::Close => Outcome::Close,
+                CheckOutcome::Waiting => Outcome::Waiting,
+                CheckOutcome::No => Outcome::No,
+            },
+            compared: compared.unwrap_or_default(),
+            advice: check.advice.clone(),
+            waiting_on: judged.waits.as_ref().map(|waits| self.wait_names(waits)).unwrap_or_default(),
+            remarks: noticed,
+        })
+    }
+
+    fn waiting(&self) -> Vec<WaitingBlank> {
+        let mut blanks: Vec<WaitingBlank> = self
+            .checked()
+            .blanks
+            .iter()
+            .enumerate()
+            .map(|(index, blank)| WaitingBlank {
+                name: blank.name.clone(),
+                line: self.line(blank.place),
+                unit: blank.unit.clone(),
+                needed_by: self.needed_by(index),
+            })
+            .collect();
+        blanks.sort_by_key(|blank| blank.line);
+        blanks
+    }
+
+    /// The results and checks that wait on a blank.
+    fn needed_by(&self, blank: usize) -> Vec<String> {
+        let waits_on = |waits: &Waits| waits.iter().any(|wait| wait == Wait::Blank(blank));
+        let slots = self.checked().slots.iter().zip(&self.sheet.worked.slots).filter_map(|(slot, outcome)| {
+            match (outcome, &slot.origin) {
+                (Err(Stop::Waits(waits)), model::Origin::Worked(_)) if waits_on(waits) => Some(slot.name.clone()),
+                _ => None,
+            }
+        });
+        let checks = self
+            .checked()
+            .checks
+            .iter()
+            .zip(&self.sheet.worked.checks)
+            .filter_map(|(check, judged)| judged.waits.as_ref().is_some_and(waits_on).then(|| check.label.clone()));
+        slots.chain(checks).collect()
+    }
+}
+
+/// What kind of value a type is, in the report's words.
+pub fn kind_of(kind: &Type) -> ValueKind {
+    match kind {
+        Type::Number(number) if number.is_range() => ValueKind::Range,
+        Type::Number(number) if number.dimension.power_of(Base::Money) != 0 => ValueKind::Money,
+        Type::Number(number) if number.unit.is_plain() => ValueKind::Number,
+        Type::Number(_) | Type::Unknown => ValueKind::Quantity,
+        Type::Text => ValueKind::Text,
+        Type::Date { .. } => ValueKind::Date,
+        Type::YesNo => ValueKind::YesNo,
+        Type::Several(_) => ValueKind::Readings,
+    }
+}

@@ -1,0 +1,87 @@
+//! What a check compared, with the figures put in the place of names.
+
+use super::shown::Shower;
+use crate::checked::display;
+use crate::checked::model::{Does, Expression, ShownIn};
+use crate::checked::types::Type;
+use crate::syntax::tree::Relation;
+use crate::text::Place;
+use crate::worked::conditions::Judged;
+
+/// `0.208 ± 0.003 gal/min within 10 % of 0.200 gal/min`
+pub fn words(condition: &Expression, judged: &Judged, shower: &Shower<'_>, text: &dyn Fn(Place) -> String) -> String {
+    Writer { judged, shower, text }.condition(condition)
+}
+
+struct Writer<'a> {
+    judged: &'a Judged,
+    shower: &'a Shower<'a>,
+    text: &'a dyn Fn(Place) -> String,
+}
+
+impl Writer<'_> {
+    fn condition(&self, condition: &Expression) -> String {
+        match &condition.does {
+            Does::Comparison(relation, left, right) => {
+                format!("{} {} {}", self.operand(left), relation_words(*relation), self.operand(right))
+            }
+            Does::WithinRange(value, range) => format!("{} within {}", self.operand(value), self.operand(range)),
+            Does::WithinDistance(value, distance, base) | Does::WithinShare(value, distance, base) => {
+                format!("{} within {} of {}", self.operand(value), self.written(distance), self.operand(base))
+            }
+            Does::Not(inner) => format!("not ({})", self.condition(inner)),
+            Does::Both(left, right) => format!("{} and {}", self.part(left), self.part(right)),
+            Does::Either(left, right) => format!("{} or {}", self.condition(left), self.condition(right)),
+            Does::If(first, then, otherwise) => {
+                format!("if {} then {} else {}", self.written(first), self.condition(then), self.condition(otherwise))
+            }
+            _ => self.written(condition),
+        }
+    }
+
+    /// A part of `and`; an `or` in it stands in brackets.
+    fn part(&self, part: &Expression) -> String {
+        match part.does {
+            Does::Either(..) => format!("({})", self.condition(part)),
+            _ => self.condition(part),
+        }
+    }
+
+    /// A value with its figures; numbers and what waits stand as they were written.
+    fn operand(&self, operand: &Expression) -> String {
+        let found = self.judged.values.iter().find(|(place, _)| *place == operand.place).map(|(_, outcome)| outcome);
+        let is_written = matches!(operand.does, Does::Number(_) | Does::Text(_) | Does::Date(_) | Does::YesNo(_));
+        match found {
+            Some(outcome) if !is_written && outcome.is_ok() => {
+                let words = match operand.does {
+                    Does::Slot(slot) => self.shower.slot_words(slot, outcome),
+                    _ => self.shower.in_words(outcome, &self.shown_in(operand), &operand.kind),
+                };
+                words.unwrap_or_else(|| self.written(operand))
+            }
+            _ => self.written(operand),
+        }
+    }
+
+    fn shown_in(&self, operand: &Expression) -> Vec<ShownIn> {
+        match &operand.kind {
+            Type::Number(_) => display::in_own_unit(&operand.kind, &self.shower.measures()),
+            _ => Vec::new(),
+        }
+    }
+
+    fn written(&self, part: &Expression) -> String {
+        (self.text)(part.place)
+    }
+}
+
+fn relation_words(relation: Relation) -> &'static str {
+    match relation {
+        Relation::Less => "less than",
+        Relation::AtMost => "at most",
+        Relation::More => "more than",
+        Relation::AtLeast => "at least",
+        Relation::Is => "is",
+        Relation::IsNot => "is not",
+    }
+}

@@ -1,0 +1,35 @@
+//! Remarks of the engine in words.
+
+use crate::checked::model::{Remark, Rough};
+
+/// A remark as it is printed beside its value.
+pub fn words(remark: &Remark) -> String {
+    match remark {
+        Remark::DoubtUnknown(name) => format!("its doubt is not known: {name} shows no scatter and has no ±"),
+        Remark::RepeatabilityMissing(name) => {
+            format!("the ± is the device's alone: {name} shows no scatter, so that repeatability is not in it")
+        }
+        Remark::FewReadings { of, count, t } => {
+            format!(
+                "{of}: {count} readings only, so that the ± is {t:.1} standard uncertainties wide; a third would narrow it"
+            )
+        }
+        Remark::UnpairedMeans(first, second) => {
+            format!("{first} and {second}: taken in the same passes? Put them in one table")
+        }
+        Remark::RoundedDoubt(doubt) => format!("rounded, and exact from here: {doubt} was set aside"),
+        Remark::RoughDoubt(Rough::RootAtNothing) => "a root or power at 0: its ± is rough".to_owned(),
+        Remark::RoughDoubt(Rough::Divisor) => "a divisor has over 20 % doubt: the ± is rough".to_owned(),
+        Remark::NoRowChosen(column, holds) => format!("the choice keeps no row; {column} holds {holds}"),
+        Remark::OuterPan => "an outermost pan caught something: the throw reaches further than the pans".to_owned(),
+        Remark::NarrowerFails(swath, variation) => {
+            format!("a narrower swath, {swath}, does not meet the limit: its CV is {variation}")
+        }
+        Remark::NoStepInside(step) => format!("no whole {step} lies within"),
+        Remark::RowsAlike(first, second) => format!("{first} and {second} are alike: is one a copy?"),
+        Remark::ColumnsNotDeclared(columns) => format!("the file has columns that the table does not take: {columns}"),
+        Remark::Departs(default) => format!("the template has {default}"),
+        Remark::SetForRun(written) => format!("set for this run; the worksheet has {written}"),
+        Remark::CheckedByValue(what) => format!("judged by the value: the doubt of {what} is not known"),
+    }
+}

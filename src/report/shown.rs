@@ -1,0 +1,217 @@
+//! Values as they are printed: their figures, their `±`, their unit with its labels.
+
+use super::data::{Cell, ShownPart};
+use crate::checked::Checked;
+use crate::checked::model::{Origin, ShownIn, Written, WrittenValue};
+use crate::checked::types::Type;
+use crate::checked::units::Measures;
+use crate::quantity::shown::Form;
+use crate::quantity::{Measured, Range, Summary, Value};
+use crate::syntax::tree::DoubtNature;
+use crate::units::Unit;
+use crate::worked::showing::Sizes;
+use crate::worked::{Outcome, Worked};
+
+/// Puts values into figures.
+pub struct Shower<'a> {
+    checked: &'a Checked,
+    sizes: Sizes<'a>,
+}
+
+impl<'a> Shower<'a> {
+    /// For the values of a worked sheet.
+    pub fn new(checked: &'a Checked, worked: &'a Worked) -> Self {
+        Self { checked, sizes: Sizes { checked, slots: &worked.slots, sources: &worked.sources } }
+    }
+
+    /// Units by the crew's own words, for showing what has no name.
+    pub fn measures(&self) -> Measures {
+        Measures { crew: self.checked.crew.clone(), ..Measures::default() }
+    }
+
+    /// A unit with its labels, as people read it: `fl oz of concentrate per 1000 ft²`.
+    pub fn unit(&self, shown: &ShownIn) -> String {
+        let crew = &self.checked.crew;
+        let (of, per) = (&shown.of, &shown.per);
+        if of.is_none() && per.is_none() {
+            return shown.unit.symbol(crew);
+        }
+        let above = Unit { factors: shown.unit.factors.iter().filter(|factor| factor.twelfths > 0).copied().collect() };
+        let below = Unit { factors: shown.unit.factors.iter().filter(|factor| factor.twelfths < 0).copied().collect() };
+        let below = below.symbol(crew);
+        let below = below.strip_prefix("1/").unwrap_or(&below).to_owned();
+        let mut words = above.symbol(crew);
+        if let Some(of) = of {
+            words = format!("{words} of {of}");
+        }
+        match (below.is_empty(), per) {
+            (false, Some(per)) => words = format!("{words} per {below} of {per}"),
+            (false, None) => words = format!("{words} per {below}"),
+            (true, Some(per)) => words = format!("{words} per part of {per}"),
+            (true, None) => {}
+        }
+        words.trim().to_owned()
+    }
+
+    /// A value that a person wrote down, as it was written.
+    pub fn entered(
+        &self,
+        written: &Written,
+        outcome: &Outcome,
+        list: Option<&Vec<Outcome>>,
+        kind: &Type,
+        shown: &[ShownIn],
+    ) -> Cell {
+        let mut cell = self.figures(outcome, list, kind, shown);
+        let unit = shown.first().filter(|_| !written.says_unit).map(|shown| self.unit(shown)).unwrap_or_default();
+        cell.parts = vec![ShownPart { value: written.text.clone(), give_or_take: written.doubt_text.clone(), unit }];
+        cell.shown = joined(&cell.parts);
+        if let (Some(limit), Some(half_width)) = (written_limit(written), cell.standard_uncertainty) {
+            // A limit of error is printed as written, which is its half-width too.
+            let _ = limit;
+            cell.give_or_take = Some(half_width * 3f64.sqrt());
+        }
+        if outcome.is_err() && list.is_none() {
+            cell.parts.iter_mut().for_each(|part| part.value.clear());
+            cell.shown.clear();
+        }
+        cell
+    }
+
+    /// A value that was worked out.
+    pub fn worked(&self, outcome: &Outcome, kind: &Type, shown: &[ShownIn]) -> Cell {
+        let mut cell = self.figures(outcome, None, kind, shown);
+        let Ok(value) = outcome else { return cell };
+        cell.parts = match value {
+            Value::Number(number) => shown.iter().filter_map(|shown| self.number_part(number, shown)).collect(),
+            Value::Range(range) => {
+                let mut parts = Vec::new();
+                for shown in shown {
+                    let Some((part, remark)) = self.range_part(range, shown) else { continue };
+                    parts.push(part);
+                    cell.remarks.extend(remark);
+                }
+                parts
+            }
+            Value::Text(text) => vec![ShownPart { value: text.to_string(), ..ShownPart::default() }],
+            Value::Date(date) => vec![ShownPart { value: date.to_string(), ..ShownPart::default() }],
+            Value::YesNo(yes) => vec![ShownPart { value: yes_no(*yes), ..ShownPart::default() }],
+        };
+        cell.shown = joined(&cell.parts);
+        cell
+    }
+
+    fn number_part(&self, number: &Measured, shown: &ShownIn) -> Option<ShownPart> {
+        let figures = self.sizes.show_number(number, shown)?;
+        Some(ShownPart {
+            unit: self.unit_beside(&figures.text, shown),
+            value: figures.text,
+            give_or_take: figures.give_or_take,
+        })
+    }
+
+    fn range_part(&self, range: &Range, shown: &ShownIn) -> Option<(ShownPart, Option<String>)> {
+        let figures = self.sizes.show_range(range, shown)?;
+        let unit = self.unit_beside(&figures.text, shown);
+        Some((ShownPart { unit, value: figures.text, give_or_take: figures.give_or_take }, figures.remark))
+    }
+
+    /// The unit that stands beside figures; measures say their own, and then only what it is of is left to say.
+    fn unit_beside(&self, figures: &str, shown: &ShownIn) -> String {
+        let says_unit = matches!(shown.form, Form::Measures { .. }) || figures.starts_with("less than");
+        match (says_unit, &shown.of) {
+            (false, _) => self.unit(shown),
+            (true, Some(of)) => format!("of {of}"),
+            (true, None) => String::new(),
+        }
+    }
+
+    /// The numbers of a value in the unit it is shown in.
+    fn figures(&self, outcome: &Outcome, list: Option<&Vec<Outcome>>, kind: &Type, shown: &[ShownIn]) -> Cell {
+        let mut cell = Cell::default();
+        let unit = shown.first().map(|shown| shown.unit.clone()).unwrap_or_default();
+        if let Some(list) = list {
+            let reading = |outcome: &Outcome| {
+                outcome
+                    .as_ref()
+                    .ok()
+                    .and_then(Value::number)
+                    .and_then(|number| self.sizes.in_unit(number, &unit))
+                    .map(|number| number.value)
+            };
+            cell.readings = Some(list.iter().map(reading).collect());
+            return cell;
+        }
+        match outcome {
+            Ok(Value::Number(number)) => {
+                let Some(own) = self.sizes.in_unit(number, &unit) else { return cell };
+                cell.value = Some(if own.is_nothing() { 0.0 } else { own.value });
+                set_doubt(&mut cell, self.sizes.summary(&own));
+            }
+            Ok(Value::Range(range)) => {
+                let end = |end: &Option<Measured>| {
+                    end.as_ref().and_then(|end| self.sizes.in_unit(end, &unit)).map(|end| end.value)
+                };
+                (cell.low, cell.high) = (end(&range.low), end(&range.high));
+            }
+            Ok(Value::Text(text)) => cell.text = Some(text.to_string()),
+            Ok(Value::Date(date)) => cell.text = Some(date.to_string()),
+            Ok(Value::YesNo(yes)) => cell.text = Some(yes_no(*yes)).filter(|_| matches!(kind, Type::YesNo)),
+            Err(_) => {}
+        }
+        cell
+    }
+
+    /// A slot's value as it stands in a comparison: one that was entered as it was written.
+    pub fn slot_words(&self, slot: usize, outcome: &Outcome) -> Option<String> {
+        let own = self.checked.slots.get(slot)?;
+        match &own.origin {
+            Origin::Entered(written) => {
+                self.entered(written, outcome, None, &own.kind, &own.shown).parts.first().map(part_words)
+            }
+            _ => self.in_words(outcome, &own.shown, &own.kind),
+        }
+    }
+
+    /// A value as it stands in a comparison: figures, `±` and unit.
+    pub fn in_words(&self, outcome: &Outcome, shown: &[ShownIn], kind: &Type) -> Option<String> {
+        let cell = self.worked(outcome, kind, shown);
+        cell.parts.first().map(part_words)
+    }
+}
+
+/// Figures, `±` and unit of one part.
+pub fn part_words(part: &ShownPart) -> String {
+    let mut words = part.value.clone();
+    if !part.give_or_take.is_empty() {
+        words = format!("{words} ± {}", part.give_or_take);
+    }
+    if part.unit.is_empty() { words } else { format!("{words} {}", part.unit) }
+}
+
+fn yes_no(yes: bool) -> String {
+    (if yes { "yes" } else { "no" }).to_owned()
+}
+
+fn set_doubt(cell: &mut Cell, summary: Option<Summary>) {
+    let Some(summary) = summary else { return };
+    cell.standard_uncertainty = Some(summary.standard);
+    cell.give_or_take = Some(summary.half_width);
+    cell.degrees_of_freedom = Some(summary.freedom).filter(|freedom| freedom.is_finite());
+}
+
+fn written_limit(written: &Written) -> Option<()> {
+    match &written.value {
+        WrittenValue::Number(end) => end.doubt.as_ref().filter(|doubt| doubt.nature == DoubtNature::Limit).map(|_| ()),
+        _ => None,
+    }
+}
+
+/// The figures of all parts in one line, the first unit left out.
+fn joined(parts: &[ShownPart]) -> String {
+    let one = |(index, part): (usize, &ShownPart)| {
+        let own = if index == 0 { ShownPart { unit: String::new(), ..part.clone() } } else { part.clone() };
+        part_words(&own)
+    };
+    parts.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,440 @@
+//! Conditions: whether they hold, for formulas; and how a check comes out, doubt counted in.
+
+use super::engine::Engine;
+use super::formulas;
+use super::waiting::{Outcome, Stop, Waits, both};
+use crate::checked::model::{Does, Expression, Origin, WrittenValue};
+use crate::quantity::{Measured, Value};
+use crate::syntax::tree::{DoubtNature, Relation};
+use crate::text::Place;
+use crate::trouble::{Kind, Trouble};
+
+/// Whether a condition holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Truth {
+    /// It holds, for a range for the whole of it.
+    Yes,
+    /// It does not; for a range, its opposite holds for the whole.
+    No,
+    /// It holds for a part of a range only.
+    InPart,
+}
+
+/// How a check comes out, the best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum CheckOutcome {
+    /// The limit is met, doubt and all.
+    Ok,
+    /// It is met, but the doubt reaches past it.
+    Close,
+    /// A blank stands in the way.
+    Waiting,
+    /// It is not met.
+    No,
+}
+
+/// How a check came out.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// The outcome.
+    pub outcome: CheckOutcome,
+    /// What it waits on, where it does.
+    pub waits: Option<Waits>,
+    /// Values that it went by without their doubt, which is not known.
+    pub by_value: Vec<String>,
+    /// The values compared, by place.
+    pub values: Vec<(Place, Outcome)>,
+    /// What could not be worked in it.
+    pub trouble: Option<Trouble>,
+}
+
+impl Judged {
+    /// A check that waits.
+    pub fn waiting(waits: Waits) -> Self {
+        Self {
+            outcome: CheckOutcome::Waiting,
+            waits: Some(waits),
+            by_value: Vec::new(),
+            values: Vec::new(),
+            trouble: None,
+        }
+    }
+
+    fn of(outcome: CheckOutcome) -> Self {
+        Self { outcome, waits: None, by_value: Vec::new(), values: Vec::new(), trouble: None }
+    }
+
+    /// One of two parts counts: the worse with `and`, the better with `or`; what was compared is kept of both.
+    fn with(mut self, mut other: Self, worse: bool) -> Self {
+        let takes_other = if worse { other.outcome > self.outcome } else { other.outcome < self.outcome };
+        if takes_other {
+            std::mem::swap(&mut self, &mut other);
+            other.values.append(&mut self.values);
+            std::mem::swap(&mut self.values, &mut other.values);
+        } else {
+            self.values.append(&mut other.values);
+        }
+        if self.outcome == CheckOutcome::Waiting {
+            self.waits = match (self.waits.take(), other.waits.take()) {
+                (Some(one), Some(other)) => Some(one.and(&other)),
+                (one, other) => one.or(other),
+            };
+        }
+        self.by_value.append(&mut other.by_value);
+        self.trouble = self.trouble.or(other.trouble);
+        self
+    }
+}
+
+/// How a check comes out.
+pub fn judge(engine: &mut Engine<'_>, condition: &Expression) -> Judged {
+    judged(engine, condition, false)
+}
+
+fn judged(engine: &mut Engine<'_>, condition: &Expression, turned: bool) -> Judged {
+    match &condition.does {
+        Does::Not(inner) => judged(engine, inner, !turned),
+        Does::Both(left, right) => judged(engine, left, turned).with(judged(engine, right, turned), !turned),
+        Does::Either(left, right) => judged(engine, left, turned).with(judged(engine, right, turned), turned),
+        Does::If(first, then, otherwise) => match holds(engine, first) {
+            Ok(Truth::Yes) => judged(engine, then, turned),
+            Ok(Truth::No) => judged(engine, otherwise, turned),
+            Ok(Truth::InPart) => {
+                stopped(Stop::trouble(first.place, Kind::HoldsInPart { condition: engine.text(first.place) }))
+            }
+            Err(stop) => stopped(stop),
+        },
+        Does::Comparison(..) | Does::WithinRange(..) | Does::WithinDistance(..) | Does::WithinShare(..) => {
+            let mut values = Vec::new();
+            let limits = limits(engine, condition, turned, &mut values);
+            let mut judged = match limits {
+                Ok(limits) => limits.judge(engine, condition),
+                Err(stop) => stopped(stop),
+            };
+            judged.values = values;
+            judged
+        }
+        _ => match formulas::work(engine, condition) {
+            Ok(Value::YesNo(yes)) => Judged::of(if yes == turned { CheckOutcome::No } else { CheckOutcome::Ok }),
+            Ok(_) => Judged::of(CheckOutcome::No),
+            Err(stop) => stopped(stop),
+        },
+    }
+}
+
+fn stopped(stop: Stop) -> Judged {
+    match stop {
+        Stop::Waits(waits) => Judged::waiting(waits),
+        Stop::Trouble(trouble) => {
+            let on = Waits::on(super::waiting::Wait::Unread);
+            Judged { trouble: Some(*trouble), ..Judged::waiting(on) }
+        }
+    }
+}
+
+/// Whether a condition holds, by the values.
+///
+/// # Errors
+/// What it waits on, or why it cannot be worked.
+pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, Stop> {
+    match &condition.does {
+        Does::Not(inner) => Ok(match holds(engine, inner)? {
+            Truth::Yes => Truth::No,
+            Truth::No => Truth::Yes,
+            Truth::InPart => Truth::InPart,
+        }),
+        Does::Both(left, right) => {
+            let parts = (holds(engine, left), holds(engine, right));
+            if matches!(parts, (Ok(Truth::No), _) | (_, Ok(Truth::No))) {
+                return Ok(Truth::No);
+            }
+            let (left, right) = both(parts.0, parts.1)?;
+            Ok(if left == Truth::Yes { right } else { left })
+        }
+        Does::Either(left, right) => {
+            let parts = (holds(engine, left), holds(engine, right));
+            if matches!(parts, (Ok(Truth::Yes), _) | (_, Ok(Truth::Yes))) {
+                return Ok(Truth::Yes);
+            }
+            let (left, right) = both(parts.0, parts.1)?;
+            Ok(if left == Truth::No { right } else { left })
+        }
+        Does::Comparison(..) | Does::WithinRange(..) | Does::WithinDistance(..) | Does::WithinShare(..) => {
+            let straight = limits(engine, condition, false, &mut Vec::new())?;
+            if straight.are_met() {
+                return Ok(Truth::Yes);
+            }
+            let turned = limits(engine, condition, true, &mut Vec::new())?;
+            Ok(if turned.are_met() { Truth::No } else { Truth::InPart })
+        }
+        _ => match formulas::work(engine, condition)? {
+            Value::YesNo(true) => Ok(Truth::Yes),
+            _ => Ok(Truth::No),
+        },
+    }
+}
+
+/// Limits that a value is held against.
+enum Limits {
+    /// All of them must be met, or (turned round) any.
+    Numbers { limits: Vec<Limit>, any: bool },
+    /// A comparison that knows no doubt: text, dates, yes or no.
+    Plain(bool),
+}
+
+/// One value against one limit; an end that a range lacks is met or missed whatever the other side is.
+struct Limit {
+    value: Option<Measured>,
+    relation: Relation,
+    limit: Option<Measured>,
+    /// The half-width of a value that is shown as written, where it is compared just so.
+    as_written: Option<f64>,
+}
+
+impl Limit {
+    fn is_met(&self) -> bool {
+        let (Some(value), Some(limit)) = (&self.value, &self.limit) else { return false };
+        let order = value.compare(limit);
+        match self.relation {
+            Relation::Less => order.is_lt(),
+            Relation::AtMost => order.is_le(),
+            Relation::More => order.is_gt(),
+            Relation::AtLeast => order.is_ge(),
+            Relation::Is => order.is_eq(),
+            Relation::IsNot => order.is_ne(),
+        }
+    }
+
+    /// The outcome, and whether the doubt of it is not known.
+    fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
+        if !self.is_met() {
+            let unknown = self.difference().is_some_and(|difference| difference.doubt.is_unknown());
+            return (CheckOutcome::No, unknown);
+        }
+        let Some(difference) = self.difference() else { return (CheckOutcome::Ok, false) };
+        let Some(summary) = difference.doubt.summary(&engine.worked.sources) else { return (CheckOutcome::Ok, true) };
+        let half_width = self.as_written.unwrap_or(summary.half_width);
+        let left = if difference.is_nothing() { 0.0 } else { difference.value.abs() };
+        // Met to the same twelve digits is met: a doubt that just reaches the limit does not reach past it.
+        let reaches_past = half_width > left * (1.0 + crate::quantity::measured::SAMENESS);
+        (if reaches_past { CheckOutcome::Close } else { CheckOutcome::Ok }, false)
+    }
+
+    fn difference(&self) -> Option<Measured> {
+        Some(self.value.as_ref()?.minus(self.limit.as_ref()?))
+    }
+}
+
+impl Limits {
+    fn are_met(&self) -> bool {
+        match self {
+            Self::Plain(holds) => *holds,
+            Self::Numbers { limits, any: true } => limits.iter().any(Limit::is_met),
+            Self::Numbers { limits, any: false } => limits.iter().all(Limit::is_met),
+        }
+    }
+
+    fn judge(&self, engine: &Engine<'_>, condition: &Expression) -> Judged {
+        let (limits, any) = match self {
+            Self::Plain(holds) => return Judged::of(if *holds { CheckOutcome::Ok } else { CheckOutcome::No }),
+            Self::Numbers { limits, any } => (limits, *any),
+        };
+        let outcomes: Vec<_> = limits.iter().map(|limit| limit.outcome(engine)).collect();
+        let found = outcomes.iter().map(|(outcome, _)| *outcome);
+        let outcome = if any { found.min() } else { found.max() };
+        let by_value = match outcomes.iter().any(|(_, unknown)| *unknown) {
+            true => vec![engine.text(condition.place)],
+            false => Vec::new(),
+        };
+        Judged { by_value, ..Judged::of(outcome.unwrap_or(CheckOutcome::No)) }
+    }
+}
+
+/// The value's side, low and high end; one number is both.
+struct Side {
+    low: Option<Measured>,
+    high: Option<Measured>,
+}
+
+impl Side {
+    fn of(value: Value) -> Option<Self> {
+        match value {
+            Value::Number(number) => Some(Self { low: Some(number.clone()), high: Some(number) }),
+            Value::Range(range) => Some(Self { low: range.low, high: range.high }),
+            _ => None,
+        }
+    }
+}
+
+/// The limits of a comparison; turned round, those of its opposite.
+fn limits(
+    engine: &mut Engine<'_>,
+    condition: &Expression,
+    turned: bool,
+    values: &mut Vec<(Place, Outcome)>,
+) -> Result<Limits, Stop> {
+    let mut operand = |engine: &mut Engine<'_>, expression: &Expression| {
+        let outcome = formulas::work(engine, expression);
+        values.push((expression.place, outcome.clone()));
+        outcome
+    };
+    match &condition.does {
+        Does::Comparison(relation, left, right) => {
+            let (one, other) = both(operand(engine, left), operand(engine, right))?;
+            let relation = if turned { opposite(*relation) } else { *relation };
+            check_equality(engine, condition, relation, &one, &other)?;
+            let as_written = written_half_width(engine, left, right);
+            compared(relation, one, other, as_written)
+        }
+        Does::WithinRange(value, range) => {
+            let (one, other) = both(operand(engine, value), operand(engine, range))?;
+            let as_written = written_half_width(engine, value, range);
+            let (Some(value), Some(range)) = (Side::of(one), Side::of(other)) else { return Ok(Limits::Plain(false)) };
+            Ok(within(&value, range.low, range.high, turned, as_written))
+        }
+        Does::WithinDistance(value, distance, base) => {
+            let (value, distance, base) =
+                (operand(engine, value), formulas::number(engine, distance), operand(engine, base));
+            let ((value, base), distance) = both(both(value, base), distance)?;
+            let (Some(value), Some(base)) = (Side::of(value), base.number().cloned()) else {
+                return Ok(Limits::Plain(false));
+            };
+            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, None))
+        }
+        Does::WithinShare(value, share, base) => {
+            let (value, share, base) = (operand(engine, value), formulas::number(engine, share), operand(engine, base));
+            let ((value, base), share) = both(both(value, base), share)?;
+            let (Some(value), Some(base)) = (Side::of(value), base.number().cloned()) else {
+                return Ok(Limits::Plain(false));
+            };
+            let size = if base.value < 0.0 { base.negated() } else { base.clone() };
+            let distance = size.times(&share);
+            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, None))
+        }
+        _ => Ok(Limits::Plain(false)),
+    }
+}
+
+/// Both ends included; turned round, outside of either.
+fn within(
+    value: &Side,
+    low: Option<Measured>,
+    high: Option<Measured>,
+    turned: bool,
+    as_written: Option<f64>,
+) -> Limits {
+    let mut limits = Vec::new();
+    let (at_low, at_high) =
+        if turned { (Relation::Less, Relation::More) } else { (Relation::AtLeast, Relation::AtMost) };
+    // Whole ranges: its lower end must be above the lower limit, its upper end below the upper one; turned round, all
+    // of it must lie outside.
+    let (for_low, for_high) = if turned { (&value.high, &value.low) } else { (&value.low, &value.high) };
+    if low.is_some() {
+        limits.push(Limit { value: for_low.clone(), relation: at_low, limit: low, as_written });
+    }
+    if high.is_some() {
+        limits.push(Limit { value: for_high.clone(), relation: at_high, limit: high, as_written });
+    }
+    Limits::Numbers { limits, any: turned }
+}
+
+fn compared(relation: Relation, one: Value, other: Value, as_written: Option<f64>) -> Result<Limits, Stop> {
+    let plain = |is_same: bool| Ok(Limits::Plain(if relation == Relation::IsNot { !is_same } else { is_same }));
+    match (one, other) {
+        (Value::Text(one), Value::Text(other)) => plain(one.to_lowercase() == other.to_lowercase()),
+        (Value::YesNo(one), Value::YesNo(other)) => plain(one == other),
+        (Value::Date(one), Value::Date(other)) => {
+            Ok(Limits::Plain(one.partial_cmp(&other).is_some_and(|order| match relation {
+                Relation::Less => order.is_lt(),
+                Relation::AtMost => order.is_le(),
+                Relation::More => order.is_gt(),
+                Relation::AtLeast => order.is_ge(),
+                Relation::Is => order.is_eq(),
+                Relation::IsNot => order.is_ne(),
+            })))
+        }
+        (one, other) => {
+            let (Some(one), Some(other)) = (Side::of(one), Side::of(other)) else { return Ok(Limits::Plain(false)) };
+            Ok(ordered(relation, one, other, as_written))
+        }
+    }
+}
+
+/// A comparison holds when it holds for the whole of a range.
+fn ordered(relation: Relation, one: Side, other: Side, as_written: Option<f64>) -> Limits {
+    let limit = |value, relation, limit| Limit { value, relation, limit, as_written };
+    let limits = match relation {
+        Relation::Less | Relation::AtMost => vec![limit(one.high, relation, other.low)],
+        Relation::More | Relation::AtLeast => vec![limit(one.low, relation, other.high)],
+        Relation::Is => vec![limit(one.low, relation, other.high), limit(one.high, relation, other.low)],
+        Relation::IsNot => {
+            let limits = vec![limit(one.high, Relation::Less, other.low), limit(one.low, Relation::More, other.high)];
+            return Limits::Numbers { limits, any: true };
+        }
+    };
+    Limits::Numbers { limits, any: false }
+}
+
+fn opposite(relation: Relation) -> Relation {
+    match relation {
+        Relation::Less => Relation::AtLeast,
+        Relation::AtMost => Relation::More,
+        Relation::More => Relation::AtMost,
+        Relation::AtLeast => Relation::Less,
+        Relation::Is => Relation::IsNot,
+        Relation::IsNot => Relation::Is,
+    }
+}
+
+/// `is` between two values with doubt is refused.
+fn check_equality(
+    engine: &Engine<'_>,
+    condition: &Expression,
+    relation: Relation,
+    one: &Value,
+    other: &Value,
+) -> Result<(), Stop> {
+    let in_doubt = |value: &Value| value.number().is_some_and(|number| !number.doubt.is_none());
+    let is_equality = matches!(relation, Relation::Is | Relation::IsNot);
+    if is_equality && in_doubt(one) && in_doubt(other) {
+        let Does::Comparison(_, left, right) = &condition.does else { return Ok(()) };
+        let (left, right) = (engine.text(left.place), engine.text(right.place));
+        return Err(Stop::trouble(
+            condition.place,
+            Kind::SameWithDoubt { instead: format!("{left} within 5 % of {right}, or another distance") },
+        ));
+    }
+    Ok(())
+}
+
+/// The half-width of an entry with a limit of error, which is shown as written, where the other side is exact.
+fn written_half_width(engine: &Engine<'_>, one: &Expression, other: &Expression) -> Option<f64> {
+    let exact = |expression: &Expression| matches!(expression.does, Does::Number(_));
+    let limit_of = |expression: &Expression| match expression.does {
+        Does::Slot(slot) => match &engine.checked.slots.get(slot)?.origin {
+            Origin::Entered(written) => match &written.value {
+                WrittenValue::Number(end) => end
+                    .doubt
+                    .as_ref()
+                    .filter(|doubt| doubt.nature == DoubtNature::Limit)
+                    .and_then(|_| limit_half_width(engine, slot)),
+                _ => None,
+            },
+            _ => None,
+        },
+        _ => None,
+    };
+    match (exact(one), exact(other)) {
+        (false, true) => limit_of(one),
+        (true, false) => limit_of(other),
+        _ => None,
+    }
+}
+
+fn limit_half_width(engine: &Engine<'_>, slot: usize) -> Option<f64> {
+    let Some(Ok(Value::Number(number))) = engine.worked.slots.get(slot) else { return None };
+    match number.doubt.parts() {
+        [(_, part)] => Some(part.abs() * 3f64.sqrt()),
+        _ => None,
+    }
+}

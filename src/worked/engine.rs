@@ -1,0 +1,199 @@
+//! The engine: goes through a checked sheet in the order of its needs and works each value once.
+
+use super::conditions::{self, Judged};
+use super::waiting::{Outcome, Stop, Wait, Waits};
+use super::{entries, formulas};
+use crate::checked::Checked;
+use crate::checked::model::{Expression, Node, Origin, Remark};
+use crate::quantity::{Doubt, Moment, Source, SourceKind, Sources, Value};
+use crate::text::{Place, Source as Text};
+use crate::trouble::Trouble;
+use std::collections::HashMap;
+
+/// A sheet worked.
+#[derive(Debug, Default)]
+pub struct Worked {
+    /// The value of each slot; readings in `lists`.
+    pub slots: Vec<Outcome>,
+    /// The readings of slots that have several.
+    pub lists: HashMap<usize, Vec<Outcome>>,
+    /// Cells by table, column, row.
+    pub columns: Vec<Vec<Vec<Outcome>>>,
+    /// What the engine noticed at each slot while working it.
+    pub slot_remarks: Vec<Vec<Remark>>,
+    /// The same for cells: table, column, row.
+    pub cell_remarks: HashMap<(usize, usize, usize), Vec<Remark>>,
+    /// How each check came out.
+    pub checks: Vec<Judged>,
+    /// The sources of doubt.
+    pub sources: Sources,
+    /// What could not be worked.
+    pub troubles: Vec<Trouble>,
+}
+
+/// Works a checked sheet. `today` is the day that `today` stands for.
+pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
+    let mut engine = Engine::new(checked, texts, today);
+    for node in &checked.order {
+        match *node {
+            Node::Slot(slot) => engine.slot(slot),
+            Node::Column(table, column) => engine.column(table, column),
+        }
+    }
+    for check in &checked.checks {
+        let judged = match &check.condition {
+            Some(condition) => conditions::judge(&mut engine, condition),
+            None => Judged::waiting(Waits::on(Wait::Unread)),
+        };
+        if let Some(trouble) = &judged.trouble {
+            engine.worked.troubles.push(trouble.clone());
+        }
+        engine.worked.checks.push(judged);
+    }
+    engine.worked
+}
+
+/// The state of the engine.
+pub struct Engine<'a> {
+    /// The sheet.
+    pub checked: &'a Checked,
+    /// Its texts, for naming what is in trouble.
+    pub texts: &'a [Text],
+    /// What `today` stands for.
+    pub today: Moment,
+    /// What has been worked.
+    pub worked: Worked,
+    /// The row that a column's formula is worked for, or a choice looks at: table and row.
+    pub row: Option<(usize, usize)>,
+    /// What has been noticed at the value being worked.
+    pub remarks: Vec<Remark>,
+    /// The scatter behind means, by what it is the scatter of.
+    scatters: HashMap<String, u32>,
+    /// The source of a column's device, by table and column.
+    pub column_sources: HashMap<(usize, usize), u32>,
+}
+
+impl<'a> Engine<'a> {
+    fn new(checked: &'a Checked, texts: &'a [Text], today: Moment) -> Self {
+        let broken = |slot: usize| Err(Stop::wait(Wait::Broken(Node::Slot(slot))));
+        let columns = checked.tables.iter().enumerate().map(|(table, own)| {
+            let cells = |column: usize| {
+                own.rows.iter().map(|_| Err(Stop::wait(Wait::Broken(Node::Column(table, column))))).collect()
+            };
+            (0..own.columns.len()).map(cells).collect()
+        });
+        let worked = Worked {
+            slots: (0..checked.slots.len()).map(broken).collect(),
+            columns: columns.collect(),
+            slot_remarks: vec![Vec::new(); checked.slots.len()],
+            ..Worked::default()
+        };
+        Self {
+            checked,
+            texts,
+            today,
+            worked,
+            row: None,
+            remarks: Vec::new(),
+            scatters: HashMap::new(),
+            column_sources: HashMap::new(),
+        }
+    }
+
+    /// The text at a place, single-spaced.
+    pub fn text(&self, place: Place) -> String {
+        let text = self.texts.get(usize::from(place.source)).map_or("", |source| source.slice(place));
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// The source of the scatter called `key`, made at its first use.
+    pub fn scatter(&mut self, key: String, name: &str, freedom: f64) -> u32 {
+        if let Some(source) = self.scatters.get(&key) {
+            return *source;
+        }
+        let source = self.worked.sources.add(Source { kind: SourceKind::Scatter, freedom, name: name.to_owned() });
+        self.scatters.insert(key, source);
+        source
+    }
+
+    fn slot(&mut self, slot: usize) {
+        let Some(own) = self.checked.slots.get(slot) else { return };
+        let outcome = match &own.origin {
+            Origin::Entered(written) => entries::slot(self, slot, written, &own.name),
+            Origin::Worked(expression) => self.finished(expression),
+            Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
+        };
+        let outcome = self.recorded(outcome, Node::Slot(slot));
+        self.note_unknown(&outcome);
+        if let Some(remarks) = self.worked.slot_remarks.get_mut(slot) {
+            remarks.append(&mut self.remarks);
+        }
+        if let Some(place) = self.worked.slots.get_mut(slot) {
+            *place = outcome;
+        }
+    }
+
+    fn column(&mut self, table: usize, column: usize) {
+        let Some(own) = self.checked.tables.get(table) else { return };
+        let Some(kind) = own.columns.get(column) else { return };
+        for row in 0..own.rows.len() {
+            let outcome = match &kind.formula {
+                Some(expression) => {
+                    self.row = Some((table, row));
+                    let outcome = self.finished(expression);
+                    self.row = None;
+                    outcome
+                }
+                None => entries::cell(self, table, column, row),
+            };
+            let outcome = self.recorded(outcome, Node::Column(table, column));
+            self.note_unknown(&outcome);
+            if !self.remarks.is_empty() {
+                let remarks = std::mem::take(&mut self.remarks);
+                self.worked.cell_remarks.insert((table, column, row), remarks);
+            }
+            if let Some(place) = self
+                .worked
+                .columns
+                .get_mut(table)
+                .and_then(|table| table.get_mut(column))
+                .and_then(|cells| cells.get_mut(row))
+            {
+                *place = outcome;
+            }
+        }
+    }
+
+    /// A formula's value, which must be a finite number where it is one.
+    fn finished(&mut self, expression: &Expression) -> Outcome {
+        formulas::work(self, expression)
+    }
+
+    /// Keeps a trouble in the list, and lets what depends on the value wait.
+    fn recorded(&mut self, outcome: Outcome, node: Node) -> Outcome {
+        match outcome {
+            Err(Stop::Trouble(trouble)) => {
+                if !self.worked.troubles.contains(&trouble) {
+                    self.worked.troubles.push(*trouble);
+                }
+                Err(Stop::wait(Wait::Broken(node)))
+            }
+            other => other,
+        }
+    }
+
+    /// A value whose doubt nobody can state says which reading it comes from.
+    fn note_unknown(&mut self, outcome: &Outcome) {
+        let Ok(Value::Number(number)) = outcome else { return };
+        let Some(source) = number.doubt.unknown_source() else { return };
+        let name = self.worked.sources.get(source).map(|source| source.name.clone()).unwrap_or_default();
+        self.remarks.push(Remark::DoubtUnknown(name));
+    }
+
+    /// A doubt that nobody can state, with what it is the doubt of.
+    pub fn unknown_doubt(&mut self, name: &str) -> Doubt {
+        let source =
+            self.worked.sources.add(Source { kind: SourceKind::Single, freedom: f64::INFINITY, name: name.to_owned() });
+        Doubt::unknown(source)
+    }
+}

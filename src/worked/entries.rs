@@ -1,0 +1,171 @@
+//! Entries and cells: what a person wrote down, as values with their doubt.
+
+use super::engine::Engine;
+use super::waiting::{Outcome, Stop, Wait, all};
+use crate::checked::model::{End, HalfWidth, Written, WrittenDoubt, WrittenValue};
+use crate::quantity::student::{Z_95, t_95};
+use crate::quantity::{Doubt, Key, Measured, Range, Source, SourceKind, Value};
+use crate::syntax::tree::DoubtNature;
+use crate::units::dimension::WHOLE;
+
+/// The value of an entry.
+pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written, name: &str) -> Outcome {
+    match &written.value {
+        WrittenValue::Readings(numbers, doubt, crew) => {
+            let readings = readings(engine, numbers, doubt.as_ref(), crew, name, written);
+            let whole = all(readings.iter().cloned());
+            engine.worked.lists.insert(slot, readings);
+            // The slot itself is never one value; what takes it as one has been refused.
+            whole.map(|_| Value::YesNo(false))
+        }
+        other => single(engine, other, name),
+    }
+}
+
+/// The value of a cell of an entered column.
+pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) -> Outcome {
+    let checked = engine.checked;
+    let unread = Stop::wait(Wait::Cell(table, row, column));
+    let Some(own) = checked.tables.get(table) else { return Err(unread) };
+    let (Some(kind), Some(line)) = (own.columns.get(column), own.rows.get(row)) else { return Err(unread) };
+    let Some(Some(written)) = line.cells.get(column) else { return Err(unread) };
+    let name = format!("{}.{}, {}", own.name, kind.name, line.label);
+    let value = single(engine, &written.value, &name)?;
+    let (Some(doubt), Value::Number(number)) = (&kind.doubt, &value) else { return Ok(value) };
+    // A device's ± in the head is one source for all rows; a cell's own ± stands beside it.
+    let source = match engine.column_sources.get(&(table, column)) {
+        Some(source) => *source,
+        None => {
+            let source = add_source(engine, doubt, format!("{}.{}", own.name, kind.name));
+            engine.column_sources.insert((table, column), source);
+            source
+        }
+    };
+    let half_width = half_width(doubt, number, None);
+    let shared = contribution(doubt, half_width, source, row, number);
+    let doubt = number.doubt.combined(1.0, &shared, 1.0);
+    Ok(Value::Number(Measured { doubt, ..number.clone() }))
+}
+
+fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str) -> Outcome {
+    match value {
+        WrittenValue::Number(end) => self::end(engine, end, name).map(Value::Number),
+        WrittenValue::Range(low, high) => {
+            let mut ends = [low, high].map(|end| end.as_ref().map(|end| self::end(engine, end, name)));
+            let [low, high] = [ends[0].take(), ends[1].take()];
+            let found: Vec<Option<Measured>> = all([low, high].map(|end| match end {
+                Some(Ok(end)) => Ok(Some(end)),
+                Some(Err(stop)) => Err(stop),
+                None => Ok(None),
+            }))?;
+            let mut found = found.into_iter();
+            Ok(Value::Range(Range { low: found.next().flatten(), high: found.next().flatten() }))
+        }
+        WrittenValue::Readings(..) => Err(Stop::wait(Wait::Unread)),
+        WrittenValue::Text(text) => Ok(Value::Text(text.as_str().into())),
+        WrittenValue::Date(moment) => Ok(Value::Date(*moment)),
+        WrittenValue::YesNo(yes) => Ok(Value::YesNo(*yes)),
+        WrittenValue::Blank(blank) => Err(Stop::wait(Wait::Blank(*blank))),
+    }
+}
+
+fn end(engine: &mut Engine<'_>, end: &End, name: &str) -> Result<Measured, Stop> {
+    let size = crew_size(engine, &end.crew);
+    let number = match (end.number, end.blank) {
+        (Some(number), _) => Ok(number),
+        (None, Some(blank)) => Err(Stop::wait(Wait::Blank(blank))),
+        (None, None) => Err(Stop::wait(Wait::Unread)),
+    };
+    let (number, size) = super::waiting::both(number, size)?;
+    let exact = Measured::exact(number);
+    let value = match &size {
+        Some(size) => exact.times(size),
+        None => exact,
+    };
+    let Some(doubt) = &end.doubt else { return Ok(value) };
+    let half_width = half_width(doubt, &value, size.as_ref());
+    let source = add_source(engine, doubt, name.to_owned());
+    let own = contribution(doubt, half_width, source, 0, &value);
+    Ok(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value })
+}
+
+/// The size of the crew measures a value is counted in; `None` where it is counted in none.
+fn crew_size(engine: &Engine<'_>, crew: &[(u16, i16)]) -> Result<Option<Measured>, Stop> {
+    let mut whole: Option<Measured> = None;
+    for (word, twelfths) in crew {
+        let Some(Some(slot)) = engine.checked.crew_slots.get(usize::from(*word)).copied() else { continue };
+        let size = match engine.worked.slots.get(slot) {
+            Some(Ok(Value::Number(size))) => size.clone(),
+            Some(Err(stop)) => return Err(stop.clone()),
+            _ => return Err(Stop::wait(Wait::Unread)),
+        };
+        for _ in 0..(twelfths.abs() / WHOLE) {
+            let before = whole.unwrap_or_else(|| Measured::exact(1.0));
+            whole = Some(if *twelfths > 0 { before.times(&size) } else { before.over(&size) });
+        }
+    }
+    Ok(whole)
+}
+
+fn readings(
+    engine: &mut Engine<'_>,
+    numbers: &[Option<f64>],
+    doubt: Option<&WrittenDoubt>,
+    crew: &[(u16, i16)],
+    name: &str,
+    written: &Written,
+) -> Vec<Outcome> {
+    let source = doubt.map(|doubt| add_source(engine, doubt, name.to_owned()));
+    let mut next_blank = engine.checked.blanks.iter().position(|blank| {
+        blank.place.source == written.place.source
+            && blank.place.start >= written.place.start
+            && blank.place.end <= written.place.end
+    });
+    let size = crew_size(engine, crew);
+    let mut found = Vec::with_capacity(numbers.len());
+    for (index, number) in numbers.iter().enumerate() {
+        let Some(number) = number else {
+            found.push(Err(Stop::wait(next_blank.map_or(Wait::Unread, Wait::Blank))));
+            next_blank = next_blank.map(|blank| blank + 1);
+            continue;
+        };
+        found.push(size.clone().map(|size| {
+            let exact = Measured::exact(*number);
+            let value = size.as_ref().map_or(exact.clone(), |size| exact.times(size));
+            let (Some(doubt), Some(source)) = (doubt, source) else { return Value::Number(value) };
+            let half_width = half_width(doubt, &value, size.as_ref());
+            let own = contribution(doubt, half_width, source, index, &value);
+            Value::Number(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value })
+        }));
+    }
+    found
+}
+
+/// The half-width in SI units.
+fn half_width(doubt: &WrittenDoubt, value: &Measured, crew: Option<&Measured>) -> f64 {
+    match doubt.half_width {
+        HalfWidth::Absolute(half_width) => half_width,
+        HalfWidth::Counted(count) => count * crew.map_or(1.0, |size| size.value),
+        HalfWidth::Share(share) => share * value.value.abs(),
+    }
+}
+
+fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u32 {
+    let (kind, freedom) = match doubt.nature {
+        DoubtNature::Sure => (SourceKind::Single, f64::INFINITY),
+        DoubtNature::Freedom(freedom) => (SourceKind::Single, f64::from(freedom)),
+        DoubtNature::Limit => (SourceKind::Limit, f64::INFINITY),
+    };
+    engine.worked.sources.add(Source { kind, freedom, name })
+}
+
+/// What the `±` contributes: its half-width as a standard uncertainty (GUM 4.3.4 for a normal's, 4.3.7 for a limit of
+/// error, G.3.2 for one with degrees of freedom).
+fn contribution(doubt: &WrittenDoubt, half_width: f64, source: u32, part: usize, _value: &Measured) -> Doubt {
+    let (standard, part) = match doubt.nature {
+        DoubtNature::Sure => (half_width / Z_95, 0),
+        DoubtNature::Freedom(freedom) => (half_width / t_95(freedom), 0),
+        DoubtNature::Limit => (half_width / 3f64.sqrt(), u32::try_from(part).unwrap_or(u32::MAX)),
+    };
+    Doubt::of(Key { source, part }, standard)
+}

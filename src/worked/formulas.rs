@@ -1,0 +1,330 @@
+//! Formulas worked: arithmetic on numbers with doubt, on ranges as intervals, on dates.
+
+use super::conditions::{self, Truth};
+use super::engine::Engine;
+use super::functions;
+use super::waiting::{Outcome, Stop, Wait, both};
+use crate::checked::model::{Does, Expression, Node, Remark, Rough};
+use crate::quantity::date::SpanError;
+use crate::quantity::{Measured, Range, Value};
+use crate::syntax::tree::Operator;
+use crate::text::Place;
+use crate::trouble::Kind;
+
+/// Works a formula.
+pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
+    let place = expression.place;
+    let value = match &expression.does {
+        Does::Number(number) => Ok(Value::Number(number.clone())),
+        Does::Text(text) => Ok(Value::Text(text.as_str().into())),
+        Does::Date(moment) => Ok(Value::Date(*moment)),
+        Does::YesNo(yes) => Ok(Value::YesNo(*yes)),
+        Does::Today => Ok(Value::Date(engine.today)),
+        Does::Slot(slot) => slot_value(engine, *slot),
+        Does::Cell(column) => cell_value(engine, *column),
+        Does::RowLabel => row_label(engine),
+        // Several values stand only where a function takes them.
+        Does::Column(..) => Err(Stop::wait(Wait::Unread)),
+        Does::Negative(inner) => work(engine, inner).map(negative),
+        Does::Arithmetic(operator, left, right) => {
+            let (one, other) = both(work(engine, left), work(engine, right))?;
+            arithmetic(engine, place, *operator, one, other, right.place)
+        }
+        Does::Share(share, whole) => {
+            let (share, whole) = both(work(engine, share), work(engine, whole))?;
+            arithmetic(engine, place, Operator::Times, share, whole, place)
+        }
+        Does::To(low, high) => {
+            let (low, high) = both(number(engine, low), number(engine, high))?;
+            match low.compare(&high) {
+                std::cmp::Ordering::Greater => {
+                    Err(Stop::trouble(place, Kind::RangeBackward { range: engine.text(place) }))
+                }
+                _ => Ok(Value::Range(Range::closed(low, high))),
+            }
+        }
+        Does::Call(function, arguments) => functions::call(engine, expression, *function, arguments),
+        Does::If(condition, then, otherwise) => match conditions::holds(engine, condition)? {
+            Truth::Yes => work(engine, then),
+            Truth::No => work(engine, otherwise),
+            Truth::InPart => {
+                Err(Stop::trouble(condition.place, Kind::HoldsInPart { condition: engine.text(condition.place) }))
+            }
+        },
+        Does::Comparison(..)
+        | Does::WithinRange(..)
+        | Does::WithinDistance(..)
+        | Does::WithinShare(..)
+        | Does::Not(_)
+        | Does::Both(..)
+        | Does::Either(..) => match conditions::holds(engine, expression)? {
+            Truth::Yes => Ok(Value::YesNo(true)),
+            Truth::No | Truth::InPart => Ok(Value::YesNo(false)),
+        },
+    }?;
+    finite(place, value)
+}
+
+/// Refuses what is no finite number.
+fn finite(place: Place, value: Value) -> Outcome {
+    let is_finite =
+        |number: &Measured| number.value.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite());
+    let is_sound = match &value {
+        Value::Number(number) => is_finite(number),
+        Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
+        _ => true,
+    };
+    if is_sound { Ok(value) } else { Err(Stop::trouble(place, Kind::NotFinite)) }
+}
+
+/// Works a formula to one number.
+pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measured, Stop> {
+    match work(engine, expression)? {
+        Value::Number(number) => Ok(number),
+        _ => Err(Stop::trouble(expression.place, Kind::RangeNotTaken { name: engine.text(expression.place) })),
+    }
+}
+
+fn slot_value(engine: &Engine<'_>, slot: usize) -> Outcome {
+    engine.worked.slots.get(slot).cloned().unwrap_or(Err(Stop::wait(Wait::Broken(Node::Slot(slot)))))
+}
+
+fn cell_value(engine: &Engine<'_>, column: usize) -> Outcome {
+    let Some((table, row)) = engine.row else { return Err(Stop::wait(Wait::Unread)) };
+    let cells = engine.worked.columns.get(table).and_then(|table| table.get(column));
+    cells.and_then(|cells| cells.get(row)).cloned().unwrap_or(Err(Stop::wait(Wait::Cell(table, row, column))))
+}
+
+fn row_label(engine: &Engine<'_>) -> Outcome {
+    let row = engine.row.and_then(|(table, row)| engine.checked.tables.get(table)?.rows.get(row));
+    row.map(|row| Value::Text(row.label.as_str().into())).ok_or(Stop::wait(Wait::Unread))
+}
+
+fn negative(value: Value) -> Value {
+    match value {
+        Value::Number(number) => Value::Number(number.negated()),
+        Value::Range(range) => Value::Range(range.mapped(Measured::negated).turned()),
+        other => other,
+    }
+}
+
+/// Arithmetic on two values that have been checked to go together.
+pub fn arithmetic(
+    engine: &mut Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: Value,
+    right: Value,
+    right_place: Place,
+) -> Outcome {
+    match (left, right) {
+        (Value::Number(left), Value::Number(right)) => {
+            of_numbers(engine, place, operator, &left, &right, right_place).map(Value::Number)
+        }
+        (Value::Date(date), Value::Date(other)) => match date.minus(&other) {
+            Ok(span) => Ok(Value::Number(Measured::exact(span.seconds))),
+            Err(error) => Err(Stop::trouble(place, date_trouble(&error))),
+        },
+        (Value::Date(date), Value::Number(time)) => {
+            let time = if operator == Operator::Minus { time.negated() } else { time };
+            date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
+        }
+        (left, right) => of_ranges(engine, place, operator, left, right, right_place),
+    }
+}
+
+fn date_trouble(error: &SpanError) -> Kind {
+    match error {
+        SpanError::Mixed => Kind::MixedDates,
+        SpanError::PartOfDay => Kind::PartOfDay,
+        SpanError::OutOfYears => Kind::OutOfYears,
+    }
+}
+
+fn of_numbers(
+    engine: &mut Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: &Measured,
+    right: &Measured,
+    right_place: Place,
+) -> Result<Measured, Stop> {
+    Ok(match operator {
+        Operator::Plus => left.plus(right),
+        Operator::Minus => left.minus(right),
+        Operator::Times => left.times(right),
+        Operator::Over => {
+            if right.is_nothing() {
+                return Err(Stop::trouble(right_place, Kind::DivisionByNothing { divisor: engine.text(right_place) }));
+            }
+            note_rough_divisor(engine, right);
+            left.over(right)
+        }
+        Operator::Power => return power(engine, place, left, right),
+    })
+}
+
+/// A divisor with over 20 % doubt makes first order rough.
+pub fn note_rough_divisor(engine: &mut Engine<'_>, divisor: &Measured) {
+    if divisor.doubt.is_none() {
+        return;
+    }
+    let half_width = divisor.doubt.summary(&engine.worked.sources).map_or(0.0, |summary| summary.half_width);
+    let remark = Remark::RoughDoubt(Rough::Divisor);
+    if half_width > 0.2 * divisor.value.abs() && !engine.remarks.contains(&remark) {
+        engine.remarks.push(remark);
+    }
+}
+
+/// `base ^ exponent`; whole powers by multiplication, which every machine does alike.
+fn power(engine: &mut Engine<'_>, place: Place, base: &Measured, exponent: &Measured) -> Result<Measured, Stop> {
+    let (value, power) = (base.value, exponent.value);
+    let is_whole = power.fract() == 0.0;
+    if base.is_nothing() && power <= 0.0 {
+        return Err(Stop::trouble(place, Kind::DivisionByNothing { divisor: engine.text(place) }));
+    }
+    if value < 0.0 && !is_whole {
+        return Err(Stop::trouble(place, Kind::RootOfNegative { value: engine.text(place) }));
+    }
+    let raised = libm::pow(value, power);
+    if value == 0.0 && power < 1.0 && !base.doubt.is_none() {
+        return Ok(rough_root(engine, place));
+    }
+    let derivative = if value == 0.0 { if power == 1.0 { 1.0 } else { 0.0 } } else { power * raised / value };
+    if value == 0.0 && power != 1.0 && !base.doubt.is_none() {
+        engine.remarks.push(Remark::RoughDoubt(Rough::RootAtNothing));
+    }
+    let of_base = base.mapped(raised, derivative);
+    if exponent.doubt.is_none() {
+        return Ok(of_base);
+    }
+    let of_exponent = if value > 0.0 { raised * libm::log(value) } else { 0.0 };
+    let doubt = of_base.doubt.combined(1.0, &exponent.doubt, of_exponent);
+    Ok(Measured { doubt, ..of_base })
+}
+
+/// A root at 0, where the derivative has no end: its doubt cannot be told to first order.
+fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
+    engine.remarks.push(Remark::RoughDoubt(Rough::RootAtNothing));
+    let name = engine.text(place);
+    let doubt = engine.unknown_doubt(&name);
+    Measured { value: 0.0, size: 0.0, doubt }
+}
+
+/// A square root.
+///
+/// # Errors
+/// Where the value is negative.
+pub fn root(engine: &mut Engine<'_>, place: Place, value: &Measured) -> Result<Measured, Stop> {
+    if value.is_nothing() {
+        return Ok(if value.doubt.is_none() { Measured::exact(0.0) } else { rough_root(engine, place) });
+    }
+    if value.value < 0.0 {
+        return Err(Stop::trouble(place, Kind::RootOfNegative { value: engine.text(place) }));
+    }
+    let root = value.value.sqrt();
+    Ok(value.mapped(root, 0.5 / root))
+}
+
+fn of_ranges(
+    engine: &mut Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: Value,
+    right: Value,
+    right_place: Place,
+) -> Outcome {
+    let (Some(left), Some(right)) = (as_range(left), as_range(right)) else {
+        return Err(Stop::trouble(place, Kind::NoNumber { found: "something else".to_owned() }));
+    };
+    let range = match operator {
+        Operator::Plus => Range {
+            low: ends(&left.low, &right.low, Measured::plus),
+            high: ends(&left.high, &right.high, Measured::plus),
+        },
+        Operator::Minus => Range {
+            low: ends(&left.low, &right.high, Measured::minus),
+            high: ends(&left.high, &right.low, Measured::minus),
+        },
+        Operator::Times | Operator::Over => scaled(engine, place, operator, &left, &right, right_place)?,
+        Operator::Power => powers(engine, place, &left, &right)?,
+    };
+    Ok(Value::Range(range))
+}
+
+fn as_range(value: Value) -> Option<Range> {
+    match value {
+        Value::Number(number) => Some(Range::closed(number.clone(), number)),
+        Value::Range(range) => Some(range),
+        _ => None,
+    }
+}
+
+fn ends(
+    one: &Option<Measured>,
+    other: &Option<Measured>,
+    rule: fn(&Measured, &Measured) -> Measured,
+) -> Option<Measured> {
+    Some(rule(one.as_ref()?, other.as_ref()?))
+}
+
+fn scaled(
+    engine: &mut Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: &Range,
+    right: &Range,
+    right_place: Place,
+) -> Result<Range, Stop> {
+    if operator == Operator::Over {
+        check_divisor(engine, right, right_place)?;
+    }
+    let (Some((a, b)), Some((c, d))) = (left.ends(), right.ends()) else {
+        return half_scaled(engine, place, operator, left, right);
+    };
+    let rule =
+        |one: &Measured, other: &Measured| if operator == Operator::Times { one.times(other) } else { one.over(other) };
+    if operator == Operator::Over {
+        [c, d].into_iter().for_each(|divisor| note_rough_divisor(engine, divisor));
+    }
+    let corners = [rule(a, c), rule(a, d), rule(b, c), rule(b, d)];
+    Range::spanning(corners).ok_or_else(|| Stop::trouble(place, Kind::NotFinite))
+}
+
+/// A divisor that is 0, or a range that holds 0.
+fn check_divisor(engine: &Engine<'_>, divisor: &Range, place: Place) -> Result<(), Stop> {
+    let at_most_nothing = divisor.low.as_ref().is_none_or(|low| low.value <= 0.0 || low.is_nothing());
+    let at_least_nothing = divisor.high.as_ref().is_none_or(|high| high.value >= 0.0 || high.is_nothing());
+    match at_most_nothing && at_least_nothing {
+        true => Err(Stop::trouble(place, Kind::DivisionByNothing { divisor: engine.text(place) })),
+        false => Ok(()),
+    }
+}
+
+/// A range without one end, multiplied or divided by one value above 0.
+fn half_scaled(
+    engine: &Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: &Range,
+    right: &Range,
+) -> Result<Range, Stop> {
+    let (open, one) = if left.ends().is_some() { (right, left) } else { (left, right) };
+    let factor = one.low.as_ref().filter(|factor| factor.value > 0.0 && one.high.as_ref() == Some(factor));
+    let Some(factor) = factor else {
+        return Err(Stop::trouble(place, Kind::OpenRangeScaled { range: engine.text(place) }));
+    };
+    Ok(open.mapped(|end| if operator == Operator::Times { end.times(factor) } else { end.over(factor) }))
+}
+
+fn powers(engine: &mut Engine<'_>, place: Place, left: &Range, right: &Range) -> Result<Range, Stop> {
+    let (Some((low, high)), Some((exponent, _))) = (left.ends(), right.ends()) else {
+        return Err(Stop::trouble(place, Kind::OpenRange));
+    };
+    let mut corners = vec![power(engine, place, low, exponent)?, power(engine, place, high, exponent)?];
+    // An even power of a range that holds 0 reaches down to 0.
+    if low.value < 0.0 && high.value > 0.0 {
+        corners.push(power(engine, place, &Measured::exact(0.0), exponent)?);
+    }
+    Range::spanning(corners).ok_or_else(|| Stop::trouble(place, Kind::NotFinite))
+}

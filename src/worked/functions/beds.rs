@@ -1,0 +1,176 @@
+//! Areas of beds from what a tape can measure.
+
+use crate::checked::model::{Argument, Expression, Function};
+use crate::quantity::{Measured, Value};
+use crate::trouble::Kind;
+use crate::worked::engine::Engine;
+use crate::worked::formulas;
+use crate::worked::rows;
+use crate::worked::waiting::{Outcome, Stop, all, both};
+use std::f64::consts::PI;
+
+/// The most corners of a polygon: each pair of its sides is looked at.
+pub const MOST_CORNERS: usize = 5_000;
+
+/// Works the area of a bed.
+pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    let area = match (function, arguments) {
+        (Function::Offsets, [widths, spacing]) => offsets(engine, call, &widths.value, &spacing.value)?,
+        (Function::Polygon, [xs, ys]) => polygon(engine, call, &xs.value, &ys.value)?,
+        _ => of_lengths(engine, call, function, arguments)?,
+    };
+    Ok(Value::Number(area))
+}
+
+fn of_lengths(
+    engine: &mut Engine<'_>,
+    call: &Expression,
+    function: Function,
+    arguments: &[Argument],
+) -> Result<Measured, Stop> {
+    let lengths = all(arguments.iter().map(|argument| formulas::number(engine, &argument.value)).collect::<Vec<_>>())?;
+    for (length, argument) in lengths.iter().zip(arguments) {
+        check_length(engine, length, &argument.value)?;
+    }
+    match (function, lengths.as_slice()) {
+        (Function::Circle, [diameter]) => Ok(diameter.times(diameter).scaled(PI / 4.0)),
+        (Function::CircleAround, [around]) => Ok(around.times(around).scaled(1.0 / (4.0 * PI))),
+        (Function::Ellipse, [length, width]) => Ok(length.times(width).scaled(PI / 4.0)),
+        (Function::Triangle, [a, b, c]) => triangle(engine, call, [a, b, c]),
+        (Function::Trapezoid, [a, b, height]) => Ok(a.plus(b).times(height).scaled(0.5)),
+        (Function::Quadrilateral, [a, b, c, d, diagonal]) => {
+            let (first, second) =
+                (triangle(engine, call, [a, b, diagonal])?, triangle(engine, call, [c, d, diagonal])?);
+            Ok(first.plus(&second))
+        }
+        _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+    }
+}
+
+fn check_length(engine: &Engine<'_>, length: &Measured, argument: &Expression) -> Result<(), Stop> {
+    match length.value < 0.0 && !length.is_nothing() {
+        true => Err(Stop::trouble(argument.place, Kind::NegativeLength { name: engine.text(argument.place) })),
+        false => Ok(()),
+    }
+}
+
+/// Heron's formula with the sides in order of size, which keeps its digits for needles too (W. Kahan, Miscalculating
+/// Area and Angles of a Needle-like Triangle).
+fn triangle(engine: &mut Engine<'_>, call: &Expression, mut sides: [&Measured; 3]) -> Result<Measured, Stop> {
+    sides.sort_by(|one, other| other.value.total_cmp(&one.value));
+    let [a, b, c] = sides;
+    let reach = b.plus(c);
+    if a.compare(&reach).is_gt() {
+        return Err(Stop::trouble(call.place, Kind::SidesDoNotMeet { call: engine.text(call.place) }));
+    }
+    let factors = [a.plus(&b.plus(c)), c.minus(&a.minus(b)), c.plus(&a.minus(b)), a.plus(&b.minus(c))];
+    let [first, second, third, fourth] = factors;
+    let product = first.times(&second).times(&third).times(&fourth);
+    Ok(formulas::root(engine, call.place, &product)?.scaled(0.25))
+}
+
+/// The trapezoid rule over widths at even steps, end to end.
+fn offsets(
+    engine: &mut Engine<'_>,
+    call: &Expression,
+    widths: &Expression,
+    spacing: &Expression,
+) -> Result<Measured, Stop> {
+    let (found, step) = both(rows::column(engine, widths), formulas::number(engine, spacing))?;
+    if found.len() < 3 {
+        return Err(Stop::trouble(call.place, Kind::TooFewWidths { found: found.len() }));
+    }
+    check_length(engine, &step, spacing)?;
+    for width in &found {
+        check_length(engine, width, widths)?;
+    }
+    let last = found.len() - 1;
+    let mut whole = Measured::exact(0.0);
+    for (index, width) in found.iter().enumerate() {
+        whole = whole.plus(&width.scaled(if index == 0 || index == last { 0.5 } else { 1.0 }));
+    }
+    Ok(whole.times(&step))
+}
+
+/// The area within corners in order, by the surveyor's formula about the first corner.
+fn polygon(engine: &mut Engine<'_>, call: &Expression, xs: &Expression, ys: &Expression) -> Result<Measured, Stop> {
+    let (across, up) = both(rows::column(engine, xs), rows::column(engine, ys))?;
+    if across.len() != up.len() || across.len() < 3 {
+        let (first, second) = (engine.text(xs.place), engine.text(ys.place));
+        return Err(Stop::trouble(
+            call.place,
+            Kind::RowsUnequal { first, count: across.len(), second, other: up.len(), least: 3 },
+        ));
+    }
+    if across.len() > MOST_CORNERS {
+        return Err(Stop::trouble(call.place, Kind::TooManyCorners { found: across.len(), most: MOST_CORNERS }));
+    }
+    let corners: Vec<(f64, f64)> = across.iter().zip(&up).map(|(x, y)| (x.value, y.value)).collect();
+    if let Some((one, other)) = crossing(&corners) {
+        let side = |index: usize| format!("{} to {}", index + 1, (index + 1) % corners.len() + 1);
+        return Err(Stop::trouble(call.place, Kind::SidesCross { first: side(one), second: side(other) }));
+    }
+    Ok(surveyed(&across, &up))
+}
+
+fn surveyed(xs: &[Measured], ys: &[Measured]) -> Measured {
+    let (Some(x0), Some(y0)) = (xs.first(), ys.first()) else { return Measured::exact(0.0) };
+    let mut twice = Measured::exact(0.0);
+    for (x, y) in xs.windows(2).zip(ys.windows(2)).skip(1) {
+        let ([x1, x2], [y1, y2]) = (x, y) else { continue };
+        let one = x1.minus(x0).times(&y2.minus(y0));
+        let other = x2.minus(x0).times(&y1.minus(y0));
+        twice = twice.plus(&one.minus(&other));
+    }
+    twice.scaled(if twice.value < 0.0 { -0.5 } else { 0.5 })
+}
+
+/// The first two sides that meet elsewhere than at a corner they share.
+fn crossing(corners: &[(f64, f64)]) -> Option<(usize, usize)> {
+    let count = corners.len();
+    let side = |index: usize| Some((*corners.get(index)?, *corners.get((index + 1) % count)?));
+    for one in 0..count {
+        for other in one + 1..count {
+            let ((a, b), (c, d)) = (side(one)?, side(other)?);
+            let meets = match (other == one + 1, one == 0 && other == count - 1) {
+                // Neighbours share a corner; they cross only where one runs back over the other.
+                (true, _) => runs_back(a, b, d),
+                (_, true) => runs_back(c, a, b),
+                _ => segments_meet(a, b, c, d),
+            };
+            if meets {
+                return Some((one, other));
+            }
+        }
+    }
+    None
+}
+
+type Point = (f64, f64);
+
+/// Twice the area of a triangle, positive where it turns left; nothing where that is within the rounding of its terms.
+fn turn(a: Point, b: Point, c: Point) -> f64 {
+    let (left, right) = ((b.0 - a.0) * (c.1 - a.1), (b.1 - a.1) * (c.0 - a.0));
+    let turn = left - right;
+    if turn.abs() <= 1e-12 * left.abs().max(right.abs()) { 0.0 } else { turn }
+}
+
+fn runs_back(a: Point, b: Point, d: Point) -> bool {
+    let forward = (b.0 - a.0) * (d.0 - b.0) + (b.1 - a.1) * (d.1 - b.1);
+    turn(a, b, d) == 0.0 && forward < 0.0
+}
+
+fn segments_meet(a: Point, b: Point, c: Point, d: Point) -> bool {
+    let (one, two, three, four) = (turn(a, b, c), turn(a, b, d), turn(c, d, a), turn(c, d, b));
+    let across = one * two < 0.0 && three * four < 0.0;
+    across
+        || one == 0.0 && between(a, b, c)
+        || two == 0.0 && between(a, b, d)
+        || three == 0.0 && between(c, d, a)
+        || four == 0.0 && between(c, d, b)
+}
+
+fn between(a: Point, b: Point, c: Point) -> bool {
+    let within = |low: f64, high: f64, value: f64| low.min(high) <= value && value <= low.max(high);
+    within(a.0, b.0, c.0) && within(a.1, b.1, c.1)
+}

@@ -1,0 +1,58 @@
+//! Functions of doubt, and `shown`.
+
+use crate::checked::model::{Argument, Does, Expression, Function, Origin, ShownIn, WrittenValue};
+use crate::quantity::{Measured, Value};
+use crate::syntax::tree::DoubtNature;
+use crate::trouble::Kind;
+use crate::worked::engine::Engine;
+use crate::worked::formulas;
+use crate::worked::showing::Sizes;
+use crate::worked::waiting::{Outcome, Stop, Wait};
+
+/// Works `shown(x)`, `give or take(x)`, `standard uncertainty(x)`, `degrees of freedom(x)`.
+pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    let Some(argument) = arguments.first() else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let value = formulas::work(engine, &argument.value)?;
+    if function == Function::Shown {
+        return shown(engine, &argument.value, &value);
+    }
+    let Value::Number(number) = value else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let name = engine.text(argument.value.place);
+    let Some(summary) = number.doubt.summary(&engine.worked.sources) else {
+        return Err(Stop::trouble(call.place, Kind::DoubtNotKnown { name }));
+    };
+    let found = match function {
+        Function::GiveOrTake => as_written(engine, &argument.value, &number).unwrap_or(summary.half_width),
+        Function::StandardUncertainty => summary.standard,
+        _ if summary.freedom.is_finite() => summary.freedom,
+        _ => return Err(Stop::trouble(call.place, Kind::FreedomWithoutEnd { name })),
+    };
+    Ok(Value::Number(Measured::exact(found)))
+}
+
+/// A limit of error is printed as written, which is its `give or take` too.
+fn as_written(engine: &Engine<'_>, argument: &Expression, number: &Measured) -> Option<f64> {
+    let Does::Slot(slot) = argument.does else { return None };
+    let Origin::Entered(written) = &engine.checked.slots.get(slot)?.origin else { return None };
+    let WrittenValue::Number(end) = &written.value else { return None };
+    let is_limit = end.doubt.as_ref().is_some_and(|doubt| doubt.nature == DoubtNature::Limit);
+    match number.doubt.parts() {
+        [(_, part)] if is_limit => Some(part.abs() * 3f64.sqrt()),
+        _ => None,
+    }
+}
+
+fn shown(engine: &Engine<'_>, argument: &Expression, value: &Value) -> Outcome {
+    let shown_in: Option<&ShownIn> = match argument.does {
+        Does::Slot(slot) => engine.checked.slots.get(slot).and_then(|slot| slot.shown.first()),
+        Does::Cell(column) => engine
+            .row
+            .and_then(|(table, _)| engine.checked.tables.get(table))
+            .and_then(|table| table.columns.get(column))
+            .and_then(|column| column.shown.first()),
+        _ => None,
+    };
+    let Some(shown_in) = shown_in else { return Ok(value.clone()) };
+    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
+    sizes.as_shown(value, shown_in).ok_or(Stop::wait(Wait::Unread))
+}

@@ -1,0 +1,123 @@
+//! Functions of numbers, of ranges and of labels.
+
+use crate::checked::model::{Argument, Expression, Function, Remark};
+use crate::quantity::shown::{self, Rounding};
+use crate::quantity::{Measured, Range, Value};
+use crate::trouble::Kind;
+use crate::worked::engine::Engine;
+use crate::worked::formulas;
+use crate::worked::waiting::{Outcome, Stop, both};
+
+/// Works a function of one number, or of a number and a step.
+pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    let Some(first) = arguments.first() else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    match function {
+        Function::Round | Function::RoundUp | Function::RoundDown => round(engine, call, function, arguments),
+        Function::Low | Function::High | Function::Middle => of_range(engine, call, function, &first.value),
+        Function::Amount => formulas::work(engine, &first.value),
+        _ => match formulas::work(engine, &first.value)? {
+            Value::Number(number) => of_number(engine, call, function, &number).map(Value::Number),
+            Value::Range(range) => rising(engine, call, function, &range),
+            _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+        },
+    }
+}
+
+fn of_number(
+    engine: &mut Engine<'_>,
+    call: &Expression,
+    function: Function,
+    number: &Measured,
+) -> Result<Measured, Stop> {
+    let value = number.value;
+    Ok(match function {
+        Function::Sqrt => formulas::root(engine, call.place, number)?,
+        Function::Abs => number.mapped(value.abs(), if value < 0.0 { -1.0 } else { 1.0 }),
+        Function::Sin => number.mapped(libm::sin(value), libm::cos(value)),
+        Function::Cos => number.mapped(libm::cos(value), -libm::sin(value)),
+        Function::Tan => tangent(engine, call, number)?,
+        Function::Atan => number.mapped(libm::atan(value), 1.0 / (1.0 + value * value)),
+        Function::Exp => {
+            let raised = libm::exp(value);
+            number.mapped(raised, raised)
+        }
+        _ => {
+            if value <= 0.0 || number.is_nothing() {
+                return Err(Stop::trouble(call.place, Kind::LogarithmOfNone { value: engine.text(call.place) }));
+            }
+            number.mapped(libm::log(value), 1.0 / value)
+        }
+    })
+}
+
+fn tangent(engine: &Engine<'_>, call: &Expression, number: &Measured) -> Result<Measured, Stop> {
+    let cosine = libm::cos(number.value);
+    if cosine.abs() <= 1e-12 {
+        return Err(Stop::trouble(call.place, Kind::DivisionByNothing { divisor: engine.text(call.place) }));
+    }
+    Ok(number.mapped(libm::tan(number.value), 1.0 / (cosine * cosine)))
+}
+
+/// A range through a function that only rises.
+fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range: &Range) -> Outcome {
+    let Some((low, high)) = range.ends() else { return Err(Stop::trouble(call.place, Kind::OpenRange)) };
+    let (low, high) = (of_number(engine, call, function, low)?, of_number(engine, call, function, high)?);
+    Ok(Value::Range(Range::closed(low, high)))
+}
+
+/// `round`, `round up`, `round down`: the value itself changes, and is exact from then on.
+fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    let [value, step] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let (found, size) = both(formulas::work(engine, &value.value), formulas::number(engine, &step.value))?;
+    if size.value <= 0.0 || size.is_nothing() {
+        return Err(Stop::trouble(step.value.place, Kind::StepNotAboveZero));
+    }
+    let rounding = match function {
+        Function::RoundUp => Rounding::Up,
+        Function::RoundDown => Rounding::Down,
+        _ => Rounding::Nearest,
+    };
+    // A point of a temperature scale is rounded on its scale, not from absolute zero.
+    let zero = value.value.kind.number().map_or(0.0, |kind| kind.unit.zero());
+    let unit = value.value.kind.number().map_or(1.0, |kind| kind.unit.size());
+    let one = |number: &Measured| {
+        let steps = shown::step((number.value - zero) / unit, number.size / unit, size.value / unit, rounding);
+        Measured::exact(steps * unit + zero)
+    };
+    match found {
+        Value::Number(number) => {
+            note_set_aside(engine, value, &number);
+            Ok(Value::Number(one(&number)))
+        }
+        Value::Range(range) => Ok(Value::Range(range.mapped(one))),
+        other => Ok(other),
+    }
+}
+
+/// Says which ± a rounding set aside.
+fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measured) {
+    if number.doubt.is_none() {
+        return;
+    }
+    let Some(kind) = argument.value.kind.number() else { return };
+    let Some(summary) = number.doubt.summary(&engine.worked.sources) else { return };
+    let half_width = summary.half_width / kind.unit.size();
+    let decimals = usize::try_from(shown::decimals(0.0, Some(half_width))).unwrap_or(0);
+    let symbol = kind.unit.symbol(&engine.checked.crew);
+    let name = engine.text(argument.value.place);
+    engine.remarks.push(Remark::RoundedDoubt(
+        format!("± {half_width:.decimals$} {symbol}").trim_end().to_owned() + &format!(" of {name}"),
+    ));
+}
+
+fn of_range(engine: &mut Engine<'_>, call: &Expression, function: Function, argument: &Expression) -> Outcome {
+    let Value::Range(range) = formulas::work(engine, argument)? else {
+        return Err(Stop::trouble(call.place, Kind::MissingValue));
+    };
+    let end = match function {
+        Function::Low => range.low,
+        Function::High => range.high,
+        _ => range.ends().map(|(low, high)| low.plus(high).scaled(0.5)),
+    };
+    end.map(Value::Number).ok_or_else(|| Stop::trouble(call.place, Kind::OpenRange))
+}

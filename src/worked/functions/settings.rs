@@ -1,0 +1,71 @@
+//! Functions of settings: straight between rows of a table, and the cell of one row.
+
+use crate::checked::model::{Argument, Does, Expression, Function};
+use crate::quantity::{Measured, Value};
+use crate::trouble::Kind;
+use crate::worked::engine::Engine;
+use crate::worked::formulas;
+use crate::worked::rows;
+use crate::worked::waiting::{Outcome, Stop, Wait, both};
+use std::cmp::Ordering;
+
+/// Works `interpolate` or `pick`.
+pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    match (function, arguments) {
+        (Function::Interpolate, [x, xs, ys]) => interpolate(engine, call, &x.value, &xs.value, &ys.value),
+        (_, [column, label]) => pick(engine, &column.value, &label.value),
+        _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+    }
+}
+
+fn interpolate(
+    engine: &mut Engine<'_>,
+    call: &Expression,
+    x: &Expression,
+    xs: &Expression,
+    ys: &Expression,
+) -> Outcome {
+    let found = both(formulas::number(engine, x), both(rows::column(engine, xs), rows::column(engine, ys)));
+    let (at, (along, up)) = found?;
+    if along.len() != up.len() || along.len() < 2 {
+        let (first, second) = (engine.text(xs.place), engine.text(ys.place));
+        return Err(Stop::trouble(
+            call.place,
+            Kind::RowsUnequal { first, count: along.len(), second, other: up.len(), least: 2 },
+        ));
+    }
+    let orders: Vec<Ordering> = along.windows(2).map(|pair| pair[0].compare(&pair[1])).collect();
+    let direction = orders.first().copied().unwrap_or(Ordering::Equal);
+    if direction == Ordering::Equal || orders.iter().any(|order| *order != direction) {
+        return Err(Stop::trouble(xs.place, Kind::NeitherRisesNorFalls { name: engine.text(xs.place) }));
+    }
+    for (pair, values) in along.windows(2).zip(up.windows(2)) {
+        let ([from, until], [low, high]) = (pair, values) else { continue };
+        let is_between = from.compare(&at) != direction.reverse() && at.compare(until) != direction.reverse();
+        if is_between {
+            return Ok(Value::Number(straight(&at, (from, low), (until, high))));
+        }
+    }
+    Err(Stop::trouble(x.place, Kind::BeyondRows { x: engine.text(x.place), xs: engine.text(xs.place) }))
+}
+
+/// The value at `at` on the straight line between two points; at a point itself exactly that point's.
+fn straight(at: &Measured, (from, low): (&Measured, &Measured), (until, high): (&Measured, &Measured)) -> Measured {
+    let share = at.minus(from).over(&until.minus(from));
+    low.plus(&high.minus(low).times(&share))
+}
+
+fn pick(engine: &mut Engine<'_>, column: &Expression, label: &Expression) -> Outcome {
+    let wanted = match formulas::work(engine, label)? {
+        Value::Text(text) => text.to_lowercase(),
+        _ => return Err(Stop::wait(Wait::Unread)),
+    };
+    let Does::Column(table, index) = column.does else { return Err(Stop::wait(Wait::Unread)) };
+    let rows = engine.checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
+    let Some(row) = rows.iter().position(|row| row.label.to_lowercase() == wanted) else {
+        let labels = rows.iter().map(|row| row.label.as_str()).collect::<Vec<_>>().join(", ");
+        return Err(Stop::trouble(label.place, Kind::NoSuchRow { label: engine.text(label.place), labels }));
+    };
+    let cells = engine.worked.columns.get(table).and_then(|table| table.get(index));
+    cells.and_then(|cells| cells.get(row)).cloned().unwrap_or(Err(Stop::wait(Wait::Cell(table, row, index))))
+}

@@ -1,0 +1,255 @@
+//! Functions of readings and columns. `mean` and `median` take what they are given as repeats of one thing (GUM 4.2);
+//! the others carry on only the doubt that their values have already.
+
+use crate::checked::model::{Argument, Expression, Function, Remark};
+use crate::quantity::student::t_95;
+use crate::quantity::{Doubt, Key, Measured, Value};
+use crate::trouble::Kind;
+use crate::worked::engine::Engine;
+use crate::worked::formulas;
+use crate::worked::rows::{self, Several};
+use crate::worked::waiting::{Outcome, Stop, all};
+use std::collections::HashMap;
+
+/// Works a function of several values.
+pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    let several = gathered(engine, call, arguments)?;
+    if several.values.is_empty() {
+        return nothing_kept(engine, call, function, &several);
+    }
+    if let Some(dates) = dates(function, &several) {
+        return Ok(dates);
+    }
+    if function == Function::Count {
+        return Ok(Value::Number(Measured::exact(counted(several.values.len()))));
+    }
+    let numbers = several.numbers();
+    let value = match function {
+        Function::Mean => mean(engine, &several, &numbers),
+        Function::Median => median(engine, &several, &numbers),
+        Function::Sum => sum(&numbers),
+        Function::Average => sum(&numbers).scaled(1.0 / counted(numbers.len())),
+        Function::Min => extreme(&numbers, std::cmp::Ordering::Less),
+        Function::Max => extreme(&numbers, std::cmp::Ordering::Greater),
+        _ => spread(call, function, &several.name, &numbers)?,
+    };
+    Ok(Value::Number(value))
+}
+
+#[allow(clippy::cast_precision_loss, reason = "counts stay far below 2^53")]
+fn counted(count: usize) -> f64 {
+    count as f64
+}
+
+/// The values given: one list or column, or several by commas.
+fn gathered(engine: &mut Engine<'_>, call: &Expression, arguments: &[Argument]) -> Result<Several, Stop> {
+    if let [argument] = arguments
+        && matches!(argument.value.kind, crate::checked::types::Type::Several(_))
+    {
+        return rows::several(engine, argument);
+    }
+    let values = all(arguments.iter().map(|argument| formulas::work(engine, &argument.value)).collect::<Vec<_>>())?;
+    let texts: Vec<String> =
+        arguments.iter().map(|argument| engine.text(argument.value.place).to_lowercase()).collect();
+    let rows = (0..values.len()).map(|row| u32::try_from(row).unwrap_or(u32::MAX)).collect();
+    Ok(Several {
+        values,
+        rows,
+        key: format!("values {}", texts.join(", ")),
+        name: engine.text(call.place),
+        choice_holds: None,
+    })
+}
+
+/// A choice that keeps no row: 0 for `sum` and `count`, with a remark; the others have nothing to work on.
+fn nothing_kept(engine: &mut Engine<'_>, call: &Expression, function: Function, several: &Several) -> Outcome {
+    let (column, holds) = several.choice_holds.clone().unwrap_or_default();
+    match function {
+        Function::Sum | Function::Count => {
+            if several.choice_holds.is_some() {
+                engine.remarks.push(Remark::NoRowChosen(column, holds));
+            }
+            Ok(Value::Number(Measured::exact(0.0)))
+        }
+        _ if several.choice_holds.is_some() => {
+            Err(Stop::trouble(call.place, Kind::NoRowKept { function: function.name().to_owned(), column, holds }))
+        }
+        _ => Err(Stop::trouble(
+            call.place,
+            Kind::NoRows { function: function.name().to_owned(), name: several.name.clone() },
+        )),
+    }
+}
+
+fn dates(function: Function, several: &Several) -> Option<Value> {
+    let dates: Vec<_> = several
+        .values
+        .iter()
+        .filter_map(|value| if let Value::Date(date) = value { Some(*date) } else { None })
+        .collect();
+    let (first, others) = dates.split_first()?;
+    let wanted = match function {
+        Function::Min => std::cmp::Ordering::Less,
+        Function::Max => std::cmp::Ordering::Greater,
+        _ => return None,
+    };
+    Some(Value::Date(
+        others.iter().fold(*first, |best, date| if date.partial_cmp(&best) == Some(wanted) { *date } else { best }),
+    ))
+}
+
+/// A sum without the rounding of each step (Neumaier's compensation).
+fn added(values: impl Iterator<Item = f64>) -> f64 {
+    let (mut sum, mut lost) = (0.0f64, 0.0);
+    for value in values {
+        let next = sum + value;
+        lost += if sum.abs() >= value.abs() { (sum - next) + value } else { (value - next) + sum };
+        sum = next;
+    }
+    sum + lost
+}
+
+fn sum(numbers: &[Measured]) -> Measured {
+    let value = added(numbers.iter().map(|number| number.value));
+    let size = numbers.iter().map(|number| number.size).fold(value.abs(), f64::max);
+    Measured { value, size, doubt: weighted(numbers, 1.0, |_| true) }
+}
+
+/// The doubts of several values put together, each with the same weight; only sources that `is_kept`.
+fn weighted(numbers: &[Measured], weight: f64, is_kept: impl Fn(u32) -> bool) -> Doubt {
+    let unknown = numbers.iter().find(|number| number.doubt.is_unknown());
+    if let Some(unknown) = unknown {
+        return unknown.doubt.clone();
+    }
+    let mut whole: HashMap<Key, f64> = HashMap::new();
+    for (key, part) in numbers.iter().flat_map(|number| number.doubt.parts()) {
+        if is_kept(key.source) {
+            *whole.entry(*key).or_default() += part * weight;
+        }
+    }
+    Doubt::from_parts(whole)
+}
+
+/// Sources that two or more of the values share.
+fn shared(numbers: &[Measured]) -> HashMap<u32, usize> {
+    let mut met: HashMap<u32, usize> = HashMap::new();
+    for number in numbers {
+        number.doubt.sources().for_each(|source| *met.entry(source).or_default() += 1);
+    }
+    met
+}
+
+/// The mean of repeats: standard uncertainty sd/√n with n − 1 degrees of freedom (GUM 4.2.3), its scatter kept row by
+/// row so that means over the same rows are correlated as the rows show (GUM 5.2.3), besides every source that two or
+/// more of its values share, at its mean sensitivity.
+fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Measured {
+    let count = counted(numbers.len());
+    let value = added(numbers.iter().map(|number| number.value)) / count;
+    let size = numbers.iter().map(|number| number.size).fold(value.abs(), f64::max);
+    let deviations: Vec<f64> = numbers.iter().map(|number| number.value - value).collect();
+    if is_alike(numbers) {
+        return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
+    }
+    let source = engine.scatter(format!("mean of {}", several.key), &scatter_name(several), count - 1.0);
+    let scale = 1.0 / (count * (count - 1.0)).sqrt();
+    let parts =
+        several.rows.iter().zip(&deviations).map(|(row, deviation)| (Key { source, part: *row }, deviation * scale));
+    let doubt = with_shared(engine, several, numbers, Doubt::from_parts(parts));
+    Measured { value, size, doubt }
+}
+
+/// The median of repeats: the mean's standard uncertainty times √(π/2), a source of its own.
+fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Measured {
+    let mut sorted: Vec<f64> = numbers.iter().map(|number| number.value).collect();
+    sorted.sort_by(f64::total_cmp);
+    let middle = sorted.len() / 2;
+    let at = |index: usize| sorted.get(index).copied().unwrap_or_default();
+    let value = if sorted.len() % 2 == 1 { at(middle) } else { f64::midpoint(at(middle - 1), at(middle)) };
+    let size = numbers.iter().map(|number| number.size).fold(value.abs(), f64::max);
+    if is_alike(numbers) {
+        return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
+    }
+    let count = counted(numbers.len());
+    let source = engine.scatter(
+        format!("median of {} {}", several.key, several.name.to_lowercase()),
+        &scatter_name(several),
+        count - 1.0,
+    );
+    let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
+    let doubt = with_shared(engine, several, numbers, Doubt::of(Key { source, part: 0 }, standard));
+    Measured { value, size, doubt }
+}
+
+fn scatter_name(several: &Several) -> String {
+    format!("scatter of {}", several.name)
+}
+
+/// One reading, or readings all alike: nothing tells how they scatter.
+fn is_alike(numbers: &[Measured]) -> bool {
+    match numbers.split_first() {
+        Some((first, others)) => others.iter().all(|other| other.is_same(first)),
+        None => true,
+    }
+}
+
+fn without_scatter(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Doubt {
+    if numbers.iter().all(|number| number.doubt.is_none()) {
+        return engine.unknown_doubt(&several.name);
+    }
+    engine.remarks.push(Remark::RepeatabilityMissing(several.name.clone()));
+    weighted(numbers, 1.0 / counted(numbers.len()), |_| true)
+}
+
+fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured], scatter: Doubt) -> Doubt {
+    let met = shared(numbers);
+    let device =
+        weighted(numbers, 1.0 / counted(numbers.len()), |source| met.get(&source).is_some_and(|count| *count > 1));
+    if numbers.len() < 3 {
+        let remark = Remark::FewReadings { of: several.name.clone(), count: numbers.len(), t: t_95(1) };
+        if !engine.remarks.contains(&remark) {
+            engine.remarks.push(remark);
+        }
+    }
+    scatter.combined(1.0, &device, 1.0)
+}
+
+fn extreme(numbers: &[Measured], wanted: std::cmp::Ordering) -> Measured {
+    let mut best = numbers.first().cloned().unwrap_or_default();
+    for number in numbers {
+        if number.value.total_cmp(&best.value) == wanted {
+            best = number.clone();
+        }
+    }
+    best
+}
+
+/// The standard deviation, divided by n − 1; two passes with the second corrected for the mean's own rounding.
+fn deviation(numbers: &[Measured]) -> f64 {
+    let count = counted(numbers.len());
+    let mean = added(numbers.iter().map(|number| number.value)) / count;
+    let squares = added(numbers.iter().map(|number| (number.value - mean) * (number.value - mean)));
+    let rest = added(numbers.iter().map(|number| number.value - mean));
+    ((squares - rest * rest / count) / (count - 1.0)).max(0.0).sqrt()
+}
+
+/// `sd`, `cv`, `spread`: no doubt of their own.
+fn spread(call: &Expression, function: Function, name: &str, numbers: &[Measured]) -> Result<Measured, Stop> {
+    if function != Function::Spread && numbers.len() < 2 {
+        return Err(Stop::trouble(call.place, Kind::DeviationOfOne { name: name.to_owned() }));
+    }
+    let value = match function {
+        Function::Spread => {
+            extreme(numbers, std::cmp::Ordering::Greater).value - extreme(numbers, std::cmp::Ordering::Less).value
+        }
+        _ => deviation(numbers),
+    };
+    if function == Function::Sd {
+        let size = numbers.iter().map(|number| number.size).fold(value, f64::max);
+        return Ok(Measured { value, size, doubt: Doubt::none() });
+    }
+    let whole = sum(numbers).scaled(1.0 / counted(numbers.len())).without_doubt();
+    if whole.is_nothing() {
+        return Err(Stop::trouble(call.place, Kind::DivisionByNothing { divisor: format!("the mean of {name}") }));
+    }
+    Ok(Measured { value, size: whole.size, doubt: Doubt::none() }.over(&whole))
+}

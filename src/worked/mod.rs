@@ -1,0 +1,14 @@
+//! Worked: every value of a checked sheet, or the blanks it waits on. It meets no unit that has not been checked and
+//! words nothing.
+
+pub mod conditions;
+pub mod engine;
+pub mod entries;
+pub mod formulas;
+pub mod functions;
+pub mod rows;
+pub mod showing;
+pub mod waiting;
+
+pub use engine::{Worked, work};
+pub use waiting::{Outcome, Stop, Wait, Waits};

@@ -1,0 +1,145 @@
+//! Several values: readings, columns, and the rows of a column that a choice keeps.
+
+use super::conditions::{self, Truth};
+use super::engine::Engine;
+use super::formulas;
+use super::waiting::{Outcome, Stop, Wait, all};
+use crate::checked::model::{Argument, Does, Expression, Node};
+use crate::quantity::{Measured, Value};
+use crate::trouble::Kind;
+
+/// Several values that belong together.
+pub struct Several {
+    /// The values, in order.
+    pub values: Vec<Value>,
+    /// The number of each one's row or reading.
+    pub rows: Vec<u32>,
+    /// What they are rows of: the same for all columns of one table under one choice.
+    pub key: String,
+    /// What they are called.
+    pub name: String,
+    /// The column a choice looks at first, and what it holds, where the choice kept no row.
+    pub choice_holds: Option<(String, String)>,
+}
+
+impl Several {
+    /// The numbers among them.
+    pub fn numbers(&self) -> Vec<Measured> {
+        self.values.iter().filter_map(|value| value.number().cloned()).collect()
+    }
+}
+
+/// The values of an argument: one list or column, with its choice of rows.
+///
+/// # Errors
+/// What any of them waits on.
+pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, Stop> {
+    let name = engine.text(argument.value.place);
+    match argument.value.does {
+        Does::Slot(slot) => {
+            let readings = match engine.worked.lists.get(&slot) {
+                Some(readings) => readings.clone(),
+                None => vec![
+                    engine.worked.slots.get(slot).cloned().unwrap_or(Err(Stop::wait(Wait::Broken(Node::Slot(slot))))),
+                ],
+            };
+            let values = all(readings)?;
+            Ok(Several { rows: numbered(values.len()), values, key: format!("slot {slot}"), name, choice_holds: None })
+        }
+        Does::Column(table, column) => match &argument.choice {
+            None => {
+                let values = all(cells(engine, table, column))?;
+                Ok(Several {
+                    rows: numbered(values.len()),
+                    values,
+                    key: format!("table {table}"),
+                    name,
+                    choice_holds: None,
+                })
+            }
+            Some(choice) => chosen(engine, table, column, choice, name),
+        },
+        _ => Err(Stop::trouble(argument.value.place, Kind::SeveralWanted { found: name })),
+    }
+}
+
+/// The values of a list or column without a choice.
+///
+/// # Errors
+/// What any of them waits on.
+pub fn column(engine: &mut Engine<'_>, expression: &Expression) -> Result<Vec<Measured>, Stop> {
+    several(engine, &Argument { value: expression.clone(), choice: None }).map(|several| several.numbers())
+}
+
+fn numbered(count: usize) -> Vec<u32> {
+    (0..count).map(|row| u32::try_from(row).unwrap_or(u32::MAX)).collect()
+}
+
+fn cells(engine: &Engine<'_>, table: usize, column: usize) -> Vec<Outcome> {
+    engine.worked.columns.get(table).and_then(|table| table.get(column)).cloned().unwrap_or_default()
+}
+
+/// The rows that a choice keeps; a waiting row is passed over only where its known cells rule it out.
+fn chosen(
+    engine: &mut Engine<'_>,
+    table: usize,
+    column: usize,
+    choice: &Expression,
+    name: String,
+) -> Result<Several, Stop> {
+    let outer = engine.row;
+    let mut kept = Vec::new();
+    let mut rows = Vec::new();
+    for (row, cell) in cells(engine, table, column).into_iter().enumerate() {
+        engine.row = Some((table, row));
+        let holds = conditions::holds(engine, choice);
+        match holds {
+            Ok(Truth::No) => continue,
+            Ok(Truth::Yes) => kept.push(cell),
+            Ok(Truth::InPart) => {
+                engine.row = outer;
+                return Err(Stop::trouble(choice.place, Kind::HoldsInPart { condition: engine.text(choice.place) }));
+            }
+            Err(stop) => kept.push(Err(stop)),
+        }
+        rows.push(u32::try_from(row).unwrap_or(u32::MAX));
+    }
+    engine.row = outer;
+    let key = format!("table {table} where {}", engine.text(choice.place).to_lowercase());
+    let choice_holds = if kept.is_empty() { held(engine, table, choice) } else { None };
+    Ok(Several { values: all(kept)?, rows, key, name, choice_holds })
+}
+
+/// What the first column of a choice holds.
+fn held(engine: &mut Engine<'_>, table: usize, choice: &Expression) -> Option<(String, String)> {
+    let left = first_left(choice)?;
+    let outer = engine.row;
+    let count = engine.checked.tables.get(table).map_or(0, |table| table.rows.len());
+    let mut found: Vec<String> = Vec::new();
+    for row in 0..count {
+        engine.row = Some((table, row));
+        let text = match formulas::work(engine, left) {
+            Ok(Value::Text(text)) => text.to_string(),
+            Ok(Value::Date(date)) => date.to_string(),
+            Ok(Value::YesNo(yes)) => (if yes { "yes" } else { "no" }).to_owned(),
+            _ => continue,
+        };
+        if !found.contains(&text) {
+            found.push(text);
+        }
+    }
+    engine.row = outer;
+    Some((engine.text(left.place), found.join(", ")))
+}
+
+fn first_left(choice: &Expression) -> Option<&Expression> {
+    match &choice.does {
+        Does::Comparison(_, left, _)
+        | Does::WithinRange(left, _)
+        | Does::WithinDistance(left, _, _)
+        | Does::WithinShare(left, _, _) => Some(left),
+        Does::Both(left, _) | Does::Either(left, _) | Does::Not(left) => first_left(left),
+        Does::Cell(_) => Some(choice),
+        _ => None,
+    }
+}

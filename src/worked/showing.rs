@@ -1,0 +1,117 @@
+//! Values in the unit they are shown in. The report prints what comes from here, and `shown(x)` gives it as a value.
+
+use crate::checked::Checked;
+use crate::checked::model::ShownIn;
+use crate::quantity::shown::{End, Form, Shown, ShownRange, show, show_point, show_range};
+use crate::quantity::{Measured, Range, Sources, Summary, Value};
+use crate::units::Unit;
+use crate::units::dimension::WHOLE;
+
+use super::waiting::Outcome;
+
+/// The values that crew measures have, for units that are counted in them.
+pub struct Sizes<'a> {
+    /// The sheet.
+    pub checked: &'a Checked,
+    /// The values worked so far.
+    pub slots: &'a [Outcome],
+    /// The sources of doubt.
+    pub sources: &'a Sources,
+}
+
+impl Sizes<'_> {
+    /// A value in SI units in the unit given; `None` where the size of a crew measure is not known.
+    pub fn in_unit(&self, value: &Measured, unit: &Unit) -> Option<Measured> {
+        let size = unit.size();
+        let zero = unit.zero();
+        let shifted = if zero == 0.0 { value.clone() } else { Measured { value: value.value - zero, ..value.clone() } };
+        // One division, so that what was entered in this unit comes out as it went in.
+        let mut shown = Measured {
+            value: shifted.value / size,
+            size: shifted.size / size,
+            doubt: shifted.doubt.scaled(1.0 / size),
+        };
+        for (word, twelfths) in unit.crew_words() {
+            let measure = self.crew_size(word)?;
+            for _ in 0..(twelfths.abs() / WHOLE) {
+                shown = if twelfths > 0 { shown.over(&measure) } else { shown.times(&measure) };
+            }
+        }
+        Some(shown)
+    }
+
+    /// A number in the unit given, back in SI units.
+    fn in_si(&self, number: f64, unit: &Unit) -> Option<f64> {
+        let mut value = number * unit.size();
+        for (word, twelfths) in unit.crew_words() {
+            let measure = self.crew_size(word)?.value;
+            for _ in 0..(twelfths.abs() / WHOLE) {
+                value = if twelfths > 0 { value * measure } else { value / measure };
+            }
+        }
+        Some(value + unit.zero())
+    }
+
+    fn crew_size(&self, word: u16) -> Option<Measured> {
+        let Some(slot) = self.checked.crew_slots.get(usize::from(word)).copied().flatten() else {
+            return Some(Measured::exact(1.0));
+        };
+        match self.slots.get(slot) {
+            Some(Ok(Value::Number(size))) => Some(size.clone()),
+            _ => None,
+        }
+    }
+
+    /// The doubt of a value in the figures that are shown.
+    pub fn summary(&self, value: &Measured) -> Option<Summary> {
+        value.doubt.summary(self.sources)
+    }
+
+    /// A number as it is shown.
+    pub fn show_number(&self, value: &Measured, shown_in: &ShownIn) -> Option<Shown> {
+        let own = self.in_unit(value, &shown_in.unit)?;
+        let half_width = self.summary(&own).map(|summary| summary.half_width);
+        let rule = if shown_in.unit.is_point() { show_point } else { show };
+        Some(rule(own.value, own.size, half_width, &shown_in.form, &shown_in.symbols))
+    }
+
+    /// A range as it is shown.
+    pub fn show_range(&self, range: &Range, shown_in: &ShownIn) -> Option<ShownRange> {
+        let end = |end: &Option<Measured>| match end {
+            Some(end) => {
+                let own = self.in_unit(end, &shown_in.unit)?;
+                let half_width = self.summary(&own).map(|summary| summary.half_width);
+                Some(Some(End { value: own.value, size: own.size, half_width }))
+            }
+            None => Some(None),
+        };
+        Some(show_range(
+            end(&range.low)?,
+            end(&range.high)?,
+            &shown_in.form,
+            &shown_in.symbols,
+            shown_in.unit.is_point(),
+        ))
+    }
+
+    /// The value that is shown, in SI units: what `shown(x)` gives.
+    pub fn as_shown(&self, value: &Value, shown_in: &ShownIn) -> Option<Value> {
+        match value {
+            Value::Number(number) => {
+                let shown = self.show_number(number, shown_in)?.number;
+                Some(Value::Number(Measured::exact(self.in_si(shown, &shown_in.unit)?)))
+            }
+            Value::Range(range) => {
+                let shown = self.show_range(range, shown_in)?;
+                let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit)).map(Measured::exact);
+                Some(Value::Range(Range { low: end(shown.low), high: end(shown.high) }))
+            }
+            other => Some(other.clone()),
+        }
+    }
+}
+
+/// Whether a form shows measures, which hold for one value only.
+pub fn is_measures(form: &Form) -> bool {
+    matches!(form, Form::Measures { .. })
+}

@@ -1,0 +1,116 @@
+//! What a value waits on, where it cannot be worked yet.
+
+use crate::checked::model::Node;
+use crate::quantity::Value;
+use crate::text::Place;
+use crate::trouble::{Kind, Trouble};
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// A value, or why there is none.
+pub type Outcome = Result<Value, Stop>;
+
+/// Why there is no value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Stop {
+    /// It waits.
+    Waits(Waits),
+    /// It cannot be worked, and this is why.
+    Trouble(Box<Trouble>),
+}
+
+/// One thing that is waited on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wait {
+    /// A blank, by its number.
+    Blank(usize),
+    /// A value or column that is in trouble itself.
+    Broken(Node),
+    /// A cell that could not be read: table, row, column.
+    Cell(usize, usize, usize),
+    /// A name on a line that could not be read.
+    Unread,
+}
+
+/// All that a value waits on; shared, since a chain of results hands the same set on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Waits(Arc<BTreeSet<Wait>>);
+
+impl Waits {
+    /// Waiting on one thing.
+    pub fn on(wait: Wait) -> Self {
+        Self(Arc::new(BTreeSet::from([wait])))
+    }
+
+    /// Waiting on what either waits on.
+    pub fn and(&self, other: &Self) -> Self {
+        if Arc::ptr_eq(&self.0, &other.0) || other.0.is_subset(&self.0) {
+            return self.clone();
+        }
+        if self.0.is_subset(&other.0) {
+            return other.clone();
+        }
+        Self(Arc::new(self.0.union(&other.0).copied().collect()))
+    }
+
+    /// What is waited on, in order.
+    pub fn iter(&self) -> impl Iterator<Item = Wait> + '_ {
+        self.0.iter().copied()
+    }
+}
+
+impl Stop {
+    /// Waiting on one thing.
+    pub fn wait(wait: Wait) -> Self {
+        Self::Waits(Waits::on(wait))
+    }
+
+    /// A trouble at a place.
+    pub fn trouble(place: Place, kind: Kind) -> Self {
+        Self::Trouble(Box::new(Trouble::new(place, kind)))
+    }
+
+    /// Both reasons: a trouble comes first, and waits add up.
+    pub fn and(self, other: Self) -> Self {
+        match (self, other) {
+            (Self::Waits(one), Self::Waits(other)) => Self::Waits(one.and(&other)),
+            (trouble @ Self::Trouble(_), _) | (_, trouble) => trouble,
+        }
+    }
+}
+
+/// Two things that are both needed.
+///
+/// # Errors
+/// What either lacks.
+pub fn both<A, B>(one: Result<A, Stop>, other: Result<B, Stop>) -> Result<(A, B), Stop> {
+    match (one, other) {
+        (Ok(one), Ok(other)) => Ok((one, other)),
+        (Err(stop), Ok(_)) | (Ok(_), Err(stop)) => Err(stop),
+        (Err(stop), Err(more)) => Err(stop.and(more)),
+    }
+}
+
+/// Everything that is needed, in order.
+///
+/// # Errors
+/// What any of them lacks.
+pub fn all<A>(parts: impl IntoIterator<Item = Result<A, Stop>>) -> Result<Vec<A>, Stop> {
+    let mut found = Vec::new();
+    let mut lacking: Option<Stop> = None;
+    for part in parts {
+        match part {
+            Ok(part) => found.push(part),
+            Err(stop) => {
+                lacking = Some(match lacking {
+                    Some(other) => other.and(stop),
+                    None => stop,
+                });
+            }
+        }
+    }
+    match lacking {
+        Some(stop) => Err(stop),
+        None => Ok(found),
+    }
+}
