@@ -45,7 +45,7 @@ pub fn condition(typing: &mut Typing<'_>, table: usize, choice: &Formula) -> Exp
 
 /// The cell of the row that is being looked at, for a column's name or `row`.
 fn column(typing: &Typing<'_>, table: usize, name: &Name) -> Option<Expression> {
-    let own = Scope { row: Some(table), ..typing.scope };
+    let own = Scope { row: Some(table), in_choice: false, ..typing.scope };
     if let Some(cell) = own.cell(name) {
         return Some(cell);
     }
@@ -65,9 +65,12 @@ fn comparison(typing: &mut Typing<'_>, table: usize, choice: &Formula, left: &Fo
         let table = typing.scope.tables.get(table).map_or_else(String::new, |table| table.name.clone());
         return typing.refuse(name.place, Kind::MissingMember { table, column: name.written.clone(), near });
     };
-    // The right side is settled with no row in sight, so that a column there is a name nothing defines.
-    let outer = std::mem::replace(&mut typing.scope.row, None);
+    // The right side is a value of the worksheet, or a cell of the row that the formula is worked for; a column of the
+    // table that is being chosen from is out of sight there.
+    let outer = typing.scope.row;
+    typing.scope.row = outer.filter(|outer| *outer != table);
+    let was_in_choice = std::mem::replace(&mut typing.scope.in_choice, true);
     let settled = typing.with_left(choice, cell);
-    typing.scope.row = outer;
+    (typing.scope.row, typing.scope.in_choice) = (outer, was_in_choice);
     settled
 }

@@ -413,7 +413,9 @@ pub fn settle_amount(
         .map(|part| part.unit.as_ref().map(|unit| measures.settle(unit, position, is_name)).transpose());
     let units = units.collect::<Settled<Vec<_>>>()?;
     if let ([part], [unit]) = (amount.parts.as_slice(), units.as_slice()) {
-        let is_bare = unit.as_ref().is_none_or(|unit| unit.kind.unit.is_plain() && unit.kind.labels.is_empty());
+        let is_bare = unit.as_ref().is_none_or(|unit| {
+            unit.kind.unit.is_plain() && unit.kind.labels.is_empty() || is_currency_of(&unit.kind, unsaid)
+        });
         let kind = match (unit, unsaid) {
             (Some(unit), _) if !is_bare || !unit.names.is_empty() => unit.kind.clone(),
             (_, Some(unsaid)) => NumberType { range: None, ..unsaid.clone() },
@@ -424,6 +426,14 @@ pub fn settle_amount(
         return finite(amount, SettledAmount { number, kind, has_unit: !is_bare, names });
     }
     compound(measures, amount, &units, sign)
+}
+
+/// `$96` where dollars per gallon are expected: the sign stands for the unit that the column says.
+fn is_currency_of(given: &NumberType, unsaid: Option<&NumberType>) -> bool {
+    let Some(unsaid) = unsaid else { return false };
+    let is_money = |dimension: &crate::units::Dimension| dimension.power_of(crate::units::Base::Money) != 0;
+    let [own] = given.unit.factors.as_slice() else { return false };
+    is_money(&given.dimension) && unsaid.unit.factors.len() > 1 && unsaid.unit.factors.first() == Some(own)
 }
 
 fn finite(amount: &Amount, settled: SettledAmount) -> Settled<SettledAmount> {

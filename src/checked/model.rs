@@ -335,6 +335,8 @@ pub enum Does {
     Slot(usize),
     /// The cell of this row in a column of the same table.
     Cell(usize),
+    /// The cell, in that column, of the row a formula is worked for, seen from a choice of another table's rows.
+    OuterCell(usize),
     /// A whole column of a table.
     Column(usize, usize),
     /// The label of this row, in a choice of rows.
@@ -519,6 +521,7 @@ impl Expression {
             | Does::Today
             | Does::Slot(_)
             | Does::Cell(_)
+            | Does::OuterCell(_)
             | Does::Column(..)
             | Does::RowLabel => {}
             Does::Negative(inner) | Does::Not(inner) => call(inner),

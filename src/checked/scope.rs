@@ -30,6 +30,8 @@ pub struct Scope<'a> {
     pub sources: &'a [Source],
     /// The table whose row's cells come before any other name.
     pub row: Option<usize>,
+    /// Whether this is the right side of a choice of rows: the row's cells are then those of the outer row.
+    pub in_choice: bool,
 }
 
 /// Numbers that mark ranges as one: slots by their index, columns and ranges of formulas above all of them.
@@ -73,7 +75,8 @@ impl Scope<'_> {
         let column = self.row_column(&name.key)?;
         let (table, kind) = (self.row?, self.tables.get(self.row?)?.columns.get(column)?.kind.clone());
         let kind = self.with_range_number(kind, COLUMN_RANGES * (table + 1) + column);
-        Some(Expression { place: name.place, kind, does: Does::Cell(column) })
+        let does = if self.in_choice { Does::OuterCell(column) } else { Does::Cell(column) };
+        Some(Expression { place: name.place, kind, does })
     }
 
     /// A slot's value.

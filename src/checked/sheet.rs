@@ -375,6 +375,7 @@ impl<'a> Settler<'a> {
             unread: &self.unread,
             sources: self.sources,
             row,
+            in_choice: false,
         }
     }
 

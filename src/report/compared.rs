@@ -50,7 +50,7 @@ impl Writer<'_> {
     /// A value with its figures; numbers and what waits stand as they were written.
     fn operand(&self, operand: &Expression) -> String {
         let found = self.judged.values.iter().find(|(place, _)| *place == operand.place).map(|(_, outcome)| outcome);
-        let is_written = matches!(operand.does, Does::Number(_) | Does::Text(_) | Does::Date(_) | Does::YesNo(_));
+        let is_written = is_written(operand);
         match found {
             Some(outcome) if !is_written && outcome.is_ok() => {
                 let words = match operand.does {
@@ -73,6 +73,22 @@ impl Writer<'_> {
     fn written(&self, part: &Expression) -> String {
         (self.text)(part.place)
     }
+}
+
+/// Whether it stands in the formula as it is, no name in it.
+fn is_written(operand: &Expression) -> bool {
+    let mut written = !matches!(
+        operand.does,
+        Does::Slot(_)
+            | Does::Cell(_)
+            | Does::OuterCell(_)
+            | Does::Column(..)
+            | Does::RowLabel
+            | Does::Today
+            | Does::Call(..)
+    );
+    operand.each_part(&mut |part| written &= is_written(part));
+    written
 }
 
 fn relation_words(relation: Relation) -> &'static str {

@@ -65,6 +65,8 @@ pub struct Engine<'a> {
     pub worked: Worked,
     /// The row that a column's formula is worked for, or a choice looks at: table and row.
     pub row: Option<(usize, usize)>,
+    /// The row that a formula is worked for, while a choice looks at another table's.
+    pub outer_row: Option<(usize, usize)>,
     /// What has been noticed at the value being worked.
     pub remarks: Vec<Remark>,
     /// The scatter behind means, by what it is the scatter of.
@@ -94,6 +96,7 @@ impl<'a> Engine<'a> {
             today,
             worked,
             row: None,
+            outer_row: None,
             remarks: Vec::new(),
             scatters: HashMap::new(),
             column_sources: HashMap::new(),

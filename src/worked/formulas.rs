@@ -21,7 +21,8 @@ pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
         Does::YesNo(yes) => Ok(Value::YesNo(*yes)),
         Does::Today => Ok(Value::Date(engine.today)),
         Does::Slot(slot) => slot_value(engine, *slot),
-        Does::Cell(column) => cell_value(engine, *column),
+        Does::Cell(column) => cell_value(engine, engine.row, *column),
+        Does::OuterCell(column) => cell_value(engine, engine.outer_row, *column),
         Does::RowLabel => row_label(engine),
         // Several values stand only where a function takes them.
         Does::Column(..) => Err(Stop::wait(Wait::Unread)),
@@ -89,8 +90,8 @@ fn slot_value(engine: &Engine<'_>, slot: usize) -> Outcome {
     engine.worked.slots.get(slot).cloned().unwrap_or(Err(Stop::wait(Wait::Broken(Node::Slot(slot)))))
 }
 
-fn cell_value(engine: &Engine<'_>, column: usize) -> Outcome {
-    let Some((table, row)) = engine.row else { return Err(Stop::wait(Wait::Unread)) };
+fn cell_value(engine: &Engine<'_>, row: Option<(usize, usize)>, column: usize) -> Outcome {
+    let Some((table, row)) = row else { return Err(Stop::wait(Wait::Unread)) };
     let cells = engine.worked.columns.get(table).and_then(|table| table.get(column));
     cells.and_then(|cells| cells.get(row)).cloned().unwrap_or(Err(Stop::wait(Wait::Cell(table, row, column))))
 }

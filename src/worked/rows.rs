@@ -88,6 +88,7 @@ fn chosen(
     name: String,
 ) -> Result<Several, Stop> {
     let outer = engine.row;
+    let outer_before = std::mem::replace(&mut engine.outer_row, outer);
     let mut kept = Vec::new();
     let mut rows = Vec::new();
     for (row, cell) in cells(engine, table, column).into_iter().enumerate() {
@@ -97,14 +98,14 @@ fn chosen(
             Ok(Truth::No) => continue,
             Ok(Truth::Yes) => kept.push(cell),
             Ok(Truth::InPart) => {
-                engine.row = outer;
+                (engine.row, engine.outer_row) = (outer, outer_before);
                 return Err(Stop::trouble(choice.place, Kind::HoldsInPart { condition: engine.text(choice.place) }));
             }
             Err(stop) => kept.push(Err(stop)),
         }
         rows.push(u32::try_from(row).unwrap_or(u32::MAX));
     }
-    engine.row = outer;
+    (engine.row, engine.outer_row) = (outer, outer_before);
     let key = format!("table {table} where {}", engine.text(choice.place).to_lowercase());
     let choice_holds = if kept.is_empty() { held(engine, table, choice) } else { None };
     Ok(Several { values: all(kept)?, rows, key, name, choice_holds })
