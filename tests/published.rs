@@ -164,7 +164,8 @@ impl Expected {
         }
         let (printed, half) = (number(&self.printed)?, number(&self.place)? / 2.0);
         let difference = printed - value;
-        let agrees = difference.abs() <= half * (1.0 + 1e-9);
+        let slack = f64::max(half, number(&self.within)? * value.abs());
+        let agrees = difference.abs() <= slack * (1.0 + 1e-9);
         if self.off == "-" {
             ensure!(agrees, "{value} does not round to the printed {}", self.printed);
             return Ok(());
