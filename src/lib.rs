@@ -59,7 +59,7 @@ pub fn work(name: &str, bytes: Vec<u8>, request: &Request) -> Report {
 
 /// The report of a worksheet that cannot be read at all.
 pub fn unread(name: &str, kind: Kind, request: &Request) -> Report {
-    let sources = [Source { name: name.to_owned(), text: String::new() }];
+    let sources = [Source::of_text(name, String::new())];
     let trouble = Trouble::new(text::Place::default(), kind);
     Report {
         program: format!("catchwork {}", env!("CARGO_PKG_VERSION")),
@@ -80,7 +80,7 @@ fn settings(
 ) -> (Vec<(syntax::tree::Name, syntax::tree::Literal)>, Vec<Trouble>) {
     let (mut settings, mut refused) = (Vec::new(), Vec::new());
     for text in set {
-        let source = Source { name: "--set".to_owned(), text: text.clone() };
+        let source = Source::of_text("--set", text.clone());
         let number = u16::try_from(sources.len()).unwrap_or(u16::MAX);
         match syntax::parse::parse_setting(&source, number) {
             Ok(setting) => settings.push(setting),

@@ -157,6 +157,8 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
     let unit = match (is_plain(left) && left.unit.is_plain(), is_plain(right) && right.unit.is_plain()) {
         (true, false) if !is_over && ratio.is_some() => right.unit.clone(),
         (false, true) if ratio.is_some() => left.unit.clone(),
+        // A plain number has no unit, whatever words it came from: ft² over acre.
+        _ if dimension.is_plain() => Unit::plain(),
         _ => merged_unit(&left.unit, &right.unit, is_over, crew),
     };
     Ok(NumberType {
@@ -284,7 +286,9 @@ fn divided_by_share(amount: &NumberType, share: &NumberType, substance: &Substan
 
 /// The unit of a product or quotient: words of one dimension are merged into the first met; percentages are gone.
 fn merged_unit(left: &Unit, right: &Unit, is_over: bool, crew: &[CrewWord]) -> Unit {
-    let mut unit = Unit { factors: left.factors.iter().filter(|factor| !is_ratio(factor, crew)).copied().collect() };
+    let kept = left.factors.iter().filter(|factor| !is_ratio(factor, crew));
+    // One after the other, so that a word above and below the line (`gal per 100 gal`) is gone.
+    let mut unit = kept.fold(Unit::plain(), |unit, factor| unit.times(&Unit { factors: smallvec::smallvec![*factor] }));
     for factor in right.factors.iter().filter(|factor| !is_ratio(factor, crew)) {
         let twelfths = if is_over { -factor.twelfths } else { factor.twelfths };
         let word_dimension = Factor { twelfths: WHOLE, ..*factor }.dimension(crew);

@@ -7,7 +7,7 @@ use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::Ratio;
-use crate::units::{Substance, describe};
+use crate::units::{Labels, Substance, describe};
 
 type Settled<T> = Result<T, Trouble>;
 
@@ -41,7 +41,7 @@ impl Literals<'_> {
             LiteralKind::Date(moment) => (WrittenValue::Date(*moment), Type::Date { hour: moment.has_hour() }),
             LiteralKind::YesNo(yes) => (WrittenValue::YesNo(*yes), Type::YesNo),
             LiteralKind::Blank(other) => {
-                let blank = self.blank(name, literal.place, Some(other_words(*other).to_owned()));
+                let blank = self.blank(name, literal.place, Some(other_words(*other).to_owned()), Labels::none());
                 (WrittenValue::Blank(blank), other_type(*other))
             }
             LiteralKind::Open(side, item) => self.open(*side, item, name, unsaid)?,
@@ -72,8 +72,8 @@ impl Literals<'_> {
         self.doubt(doubt, kind)
     }
 
-    fn blank(&mut self, name: &str, place: Place, unit: Option<String>) -> usize {
-        self.blanks.push(Blank { name: name.to_owned(), place, unit });
+    fn blank(&mut self, name: &str, place: Place, unit: Option<String>, labels: Labels) -> usize {
+        self.blanks.push(Blank { name: name.to_owned(), place, unit, labels });
         self.blanks.len() - 1
     }
 
@@ -95,6 +95,7 @@ impl Literals<'_> {
         }
         let kind = self.same_kind(low.kind.clone(), &high.kind, item.place)?;
         if let (Some(from), Some(until)) = (low.number, high.number)
+            && low.crew == high.crew
             && from > until
         {
             return Err(Trouble::new(
@@ -149,7 +150,7 @@ impl Literals<'_> {
         for (index, (number, place)) in numbers.iter().enumerate() {
             if number.is_none() {
                 let unit = self.blank_unit(&kind);
-                self.blank(&format!("{name}, reading {}", index + 1), *place, unit);
+                self.blank(&format!("{name}, reading {}", index + 1), *place, unit, kind.labels.clone());
             }
         }
         let doubt = last.doubt.as_ref().map(|doubt| self.doubt(doubt, &kind)).transpose()?;
@@ -179,7 +180,7 @@ impl Literals<'_> {
             Some(_) => None,
             None => {
                 let unit = self.blank_unit(&amount.kind);
-                Some(self.blank(name, amount.place, unit))
+                Some(self.blank(name, amount.place, unit, amount.kind.labels.clone()))
             }
         };
         Ok(End { number: amount.number, blank, doubt, crew: amount.crew.clone() })
@@ -192,26 +193,22 @@ impl Literals<'_> {
             Some(_) => return Err(Trouble::new(doubt.place, Kind::NegativeDoubt)),
             None => return Err(Trouble::new(doubt.place, Kind::BlankDoubt)),
         };
-        let is_percent = given.kind.ratio == Some(Ratio::Percent);
-        let half_width = if is_percent {
-            self.share_doubt(doubt, kind, number)?
-        } else if !given.has_unit {
-            let unit_size = kind.unit.size();
-            if given.kind.unit.is_plain() && kind.unit.crew_words().next().is_some() {
-                HalfWidth::Counted(number * unit_size)
-            } else {
-                HalfWidth::Absolute(number * unit_size)
-            }
-        } else {
-            if given.kind.dimension != kind.dimension {
-                return Err(Trouble::new(
-                    doubt.place,
-                    Kind::DoubtMismatch { value: self.described(kind), doubt: self.described(&given.kind) },
-                ));
-            }
-            if given.crew.is_empty() { HalfWidth::Absolute(number) } else { HalfWidth::Counted(number) }
-        };
-        Ok(WrittenDoubt { half_width, nature: doubt.nature })
+        if given.kind.ratio == Some(Ratio::Percent) {
+            let half_width = self.share_doubt(doubt, kind, number)?;
+            return Ok(WrittenDoubt { half_width, crew: Vec::new(), nature: doubt.nature });
+        }
+        if !given.has_unit {
+            // A bare number is in the unit of the value, crew measures and all.
+            let half_width = HalfWidth::Absolute(number * kind.unit.size());
+            return Ok(WrittenDoubt { half_width, crew: kind.unit.crew_words().collect(), nature: doubt.nature });
+        }
+        if given.kind.dimension != kind.dimension {
+            return Err(Trouble::new(
+                doubt.place,
+                Kind::DoubtMismatch { value: self.described(kind), doubt: self.described(&given.kind) },
+            ));
+        }
+        Ok(WrittenDoubt { half_width: HalfWidth::Absolute(number), crew: given.crew, nature: doubt.nature })
     }
 
     fn share_doubt(&self, doubt: &Doubt, kind: &NumberType, share: f64) -> Settled<HalfWidth> {

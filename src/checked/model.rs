@@ -7,7 +7,7 @@ use crate::quantity::{Measured, Moment};
 use crate::syntax::tree::{DoubtNature, Operator, Relation};
 use crate::text::Place;
 use crate::trouble::Trouble;
-use crate::units::{CrewWord, Substance, Unit};
+use crate::units::{CrewWord, Labels, Substance, Unit};
 use std::collections::BTreeMap;
 
 /// A worksheet that has been settled. What could not be is in `troubles`; the rest can be worked.
@@ -140,6 +140,8 @@ pub struct End {
 pub struct WrittenDoubt {
     /// The half-width, in SI units or as a share of the value.
     pub half_width: HalfWidth,
+    /// Crew measures that the half-width is counted in, with powers in twelfths.
+    pub crew: Vec<(u16, i16)>,
     /// What it means.
     pub nature: DoubtNature,
 }
@@ -147,10 +149,8 @@ pub struct WrittenDoubt {
 /// The size of a `±`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum HalfWidth {
-    /// In SI units.
+    /// In SI units, times the crew measures it is counted in.
     Absolute(f64),
-    /// In SI units times the crew measure that the value is counted in.
-    Counted(f64),
     /// As a share of the value.
     Share(f64),
 }
@@ -164,6 +164,8 @@ pub struct Blank {
     pub place: Place,
     /// Its unit, or its kind in words.
     pub unit: Option<String>,
+    /// What it is of, and per what.
+    pub labels: Labels,
 }
 
 /// One unit or set of measures in which a value is shown.

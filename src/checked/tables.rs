@@ -10,6 +10,7 @@ use crate::syntax::parse;
 use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
+use crate::units::Labels;
 use std::collections::HashMap;
 
 /// What tables are settled with.
@@ -269,8 +270,15 @@ impl Tables<'_> {
         check_date_cell(column, &literal, &text)?;
         let unsaid = column.kind.number().cloned();
         let mut literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
-        let (written, kind) = literals.settle(&literal, name, unsaid.as_ref())?;
+        let (mut written, kind) = literals.settle(&literal, name, unsaid.as_ref())?;
         self.check_cell(column, &kind, cell)?;
+        let own = |kind: Option<&NumberType>| kind.map(|kind| kind.unit.symbol(&self.measures.crew));
+        if !written.says_unit && own(kind.number()) != own(column.kind.number()) {
+            // A cell in another unit than its column's says so itself.
+            written.text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            written.says_unit = true;
+            written.doubt_text.clear();
+        }
         Ok(written)
     }
 
@@ -306,7 +314,7 @@ impl Tables<'_> {
             Type::YesNo => Some("yes or no".to_owned()),
             Type::Several(_) | Type::Unknown => None,
         };
-        self.blanks.push(Blank { name: name.to_owned(), place, unit });
+        self.blanks.push(Blank { name: name.to_owned(), place, unit, labels: Labels::none() });
         let value = WrittenValue::Blank(self.blanks.len() - 1);
         Written { place, value, text: String::new(), doubt_text: String::new(), says_unit: false }
     }

@@ -191,16 +191,10 @@ fn joined(whole: Unit, own: &Unit, term: &tree::Term, is_below: bool) -> Unit {
     if let (Some(lead), Some(first)) = (term.lead, own.factors.first_mut()) {
         first.lead = lead.value;
     }
-    if is_below { over_with_lead(&whole, &own) } else { whole.times(&own) }
-}
-
-/// A quotient that keeps the number that leads its denominator.
-fn over_with_lead(whole: &Unit, own: &Unit) -> Unit {
-    let mut unit = whole.clone();
-    for factor in &own.factors {
-        let below = Unit { factors: smallvec::smallvec![Factor { twelfths: -factor.twelfths, ..*factor }] };
-        unit = unit.times(&below);
-    }
+    // Factors stay as written, side by side: in `gal per 100 gal` nothing cancels, since its 100 would be lost.
+    let mut unit = whole;
+    let sign = if is_below { -1 } else { 1 };
+    unit.factors.extend(own.factors.iter().map(|factor| Factor { twelfths: sign * factor.twelfths, ..*factor }));
     unit
 }
 

@@ -6,7 +6,7 @@ use super::data::{
     ReportValue, ShownPart, ValueKind, WaitingBlank,
 };
 use super::remarks;
-use super::shown::Shower;
+use super::shown::{Shower, labelled};
 use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
 use crate::text::{Place, Source};
@@ -142,6 +142,7 @@ impl Builder<'_> {
         let noticed = self.sheet.worked.slot_remarks.get(index).map(Vec::as_slice).unwrap_or_default();
         cell.remarks.extend(noticed.iter().map(remarks::words));
         cell.remarks.extend(slot.remark.clone());
+        each_once(&mut cell.remarks);
         let first = slot.shown.first();
         let unit = first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty());
         Some(ReportValue {
@@ -263,6 +264,7 @@ impl Builder<'_> {
         self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
         let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
         cell.remarks.extend(noticed.iter().map(remarks::words));
+        each_once(&mut cell.remarks);
         cell
     }
 
@@ -310,10 +312,17 @@ impl Builder<'_> {
                 name: blank.name.clone(),
                 line: self.line(blank.place),
                 unit: blank.unit.clone(),
+                head: blank
+                    .unit
+                    .as_deref()
+                    .map(|unit| labelled(unit, blank.labels.only_above(), blank.labels.only_below()))
+                    .unwrap_or_default(),
                 needed_by: self.needed_by(index),
             })
             .collect();
         blanks.sort_by_key(|blank| blank.line);
+        // A range with two blank ends is one thing to find out.
+        blanks.dedup_by(|later, first| (later.line, &later.name) == (first.line, &first.name));
         blanks
     }
 
@@ -334,6 +343,12 @@ impl Builder<'_> {
             .filter_map(|(check, judged)| judged.waits.as_ref().is_some_and(waits_on).then(|| check.label.clone()));
         slots.chain(checks).collect()
     }
+}
+
+/// Leaves out what has been said already.
+fn each_once(remarks: &mut Vec<String>) {
+    let mut said = std::collections::HashSet::new();
+    remarks.retain(|remark| said.insert(remark.clone()));
 }
 
 /// What kind of value a type is, in the report's words.

@@ -3,7 +3,7 @@
 use super::shown::Shower;
 use crate::checked::display;
 use crate::checked::model::{Does, Expression, ShownIn};
-use crate::checked::types::Type;
+use crate::checked::types::{NumberType, Type};
 use crate::syntax::tree::Relation;
 use crate::text::Place;
 use crate::worked::conditions::Judged;
@@ -23,11 +23,18 @@ impl Writer<'_> {
     fn condition(&self, condition: &Expression) -> String {
         match &condition.does {
             Does::Comparison(relation, left, right) => {
-                format!("{} {} {}", self.operand(left), relation_words(*relation), self.operand(right))
+                format!("{} {} {}", self.operand(left, right), relation_words(*relation), self.operand(right, left))
             }
-            Does::WithinRange(value, range) => format!("{} within {}", self.operand(value), self.operand(range)),
+            Does::WithinRange(value, range) => {
+                format!("{} within {}", self.operand(value, range), self.operand(range, value))
+            }
             Does::WithinDistance(value, distance, base) | Does::WithinShare(value, distance, base) => {
-                format!("{} within {} of {}", self.operand(value), self.written(distance), self.operand(base))
+                format!(
+                    "{} within {} of {}",
+                    self.operand(value, base),
+                    self.written(distance),
+                    self.operand(base, value)
+                )
             }
             Does::Not(inner) => format!("not ({})", self.condition(inner)),
             Does::Both(left, right) => format!("{} and {}", self.part(left), self.part(right)),
@@ -47,15 +54,20 @@ impl Writer<'_> {
         }
     }
 
-    /// A value with its figures; numbers and what waits stand as they were written.
-    fn operand(&self, operand: &Expression) -> String {
+    /// A value with its figures; numbers and what waits stand as they were written. What has no name of its own is shown
+    /// in the unit of what it is compared with.
+    fn operand(&self, operand: &Expression, other: &Expression) -> String {
         let found = self.judged.values.iter().find(|(place, _)| *place == operand.place).map(|(_, outcome)| outcome);
         let is_written = is_written(operand);
         match found {
             Some(outcome) if !is_written && outcome.is_ok() => {
                 let words = match operand.does {
+                    Does::Slot(_) if operand.kind == Type::YesNo => self
+                        .shower
+                        .in_words(outcome, &[], &operand.kind)
+                        .map(|yes| format!("{} ({yes})", self.written(operand))),
                     Does::Slot(slot) => self.shower.slot_words(slot, outcome),
-                    _ => self.shower.in_words(outcome, &self.shown_in(operand), &operand.kind),
+                    _ => self.shower.in_words(outcome, &self.shown_in(operand, other), &operand.kind),
                 };
                 words.unwrap_or_else(|| self.written(operand))
             }
@@ -63,11 +75,15 @@ impl Writer<'_> {
         }
     }
 
-    fn shown_in(&self, operand: &Expression) -> Vec<ShownIn> {
-        match &operand.kind {
-            Type::Number(_) => display::in_own_unit(&operand.kind, &self.shower.measures()),
-            _ => Vec::new(),
-        }
+    fn shown_in(&self, operand: &Expression, other: &Expression) -> Vec<ShownIn> {
+        let (Type::Number(own), measures) = (&operand.kind, self.shower.measures()) else { return Vec::new() };
+        let kind = match &other.kind {
+            Type::Number(other) if own.dimension == other.dimension && own.is_point == other.is_point => {
+                Type::Number(NumberType { unit: other.unit.clone(), ..own.clone() })
+            }
+            _ => operand.kind.clone(),
+        };
+        display::in_own_unit(&kind, &measures)
     }
 
     fn written(&self, part: &Expression) -> String {

@@ -274,6 +274,9 @@ pub struct WaitingBlank {
     pub line: usize,
     /// Its unit or kind.
     pub unit: Option<String>,
+    /// The unit with its labels, as people read it.
+    #[serde(skip)]
+    pub head: String,
     /// What waits on it.
     #[serde(skip)]
     pub needed_by: Vec<String>,

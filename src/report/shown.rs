@@ -8,7 +8,7 @@ use crate::checked::units::Measures;
 use crate::quantity::shown::Form;
 use crate::quantity::{Measured, Range, Summary, Value};
 use crate::syntax::tree::DoubtNature;
-use crate::units::Unit;
+use crate::units::Substance;
 use crate::worked::showing::Sizes;
 use crate::worked::{Outcome, Worked};
 
@@ -31,26 +31,7 @@ impl<'a> Shower<'a> {
 
     /// A unit with its labels, as people read it: `fl oz of concentrate per 1000 ft²`.
     pub fn unit(&self, shown: &ShownIn) -> String {
-        let crew = &self.checked.crew;
-        let (of, per) = (&shown.of, &shown.per);
-        if of.is_none() && per.is_none() {
-            return shown.unit.symbol(crew);
-        }
-        let above = Unit { factors: shown.unit.factors.iter().filter(|factor| factor.twelfths > 0).copied().collect() };
-        let below = Unit { factors: shown.unit.factors.iter().filter(|factor| factor.twelfths < 0).copied().collect() };
-        let below = below.symbol(crew);
-        let below = below.strip_prefix("1/").unwrap_or(&below).to_owned();
-        let mut words = above.symbol(crew);
-        if let Some(of) = of {
-            words = format!("{words} of {of}");
-        }
-        match (below.is_empty(), per) {
-            (false, Some(per)) => words = format!("{words} per {below} of {per}"),
-            (false, None) => words = format!("{words} per {below}"),
-            (true, Some(per)) => words = format!("{words} per part of {per}"),
-            (true, None) => {}
-        }
-        words.trim().to_owned()
+        labelled(&shown.unit.symbol(&self.checked.crew), shown.of.as_ref(), shown.per.as_ref())
     }
 
     /// A value that a person wrote down, as it was written.
@@ -178,6 +159,23 @@ impl<'a> Shower<'a> {
         let cell = self.worked(outcome, kind, shown);
         cell.parts.first().map(part_words)
     }
+}
+
+/// A unit's symbol with labels: above the line behind its first word, below it behind the rest.
+pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -> String {
+    if of.is_none() && per.is_none() {
+        return symbol.to_owned();
+    }
+    let (above, below) = symbol.split_once('/').unwrap_or((symbol, ""));
+    let above = if above == "1" { "" } else { above };
+    let of = of.map(|of| format!(" of {of}")).unwrap_or_default();
+    let below = match (below.is_empty(), per) {
+        (false, Some(per)) => format!(" per {} of {per}", below.replace('/', " per ")),
+        (false, None) => format!(" per {}", below.replace('/', " per ")),
+        (true, Some(per)) => format!(" per part of {per}"),
+        (true, None) => String::new(),
+    };
+    format!("{above}{of}{below}").trim().to_owned()
 }
 
 /// Figures, `±` and unit of one part.

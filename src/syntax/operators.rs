@@ -377,6 +377,9 @@ impl Climber<'_> {
         match token {
             Token::Operand(operand) => Ok(operand.clone()),
             Token::Minus(place) => {
+                if let Some(amount) = self.negative_amount(*place, end) {
+                    return Ok(amount);
+                }
                 let operand = self.climb(Level::Negative, end)?;
                 Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Negative(Box::new(operand)) })
             }
@@ -387,6 +390,25 @@ impl Climber<'_> {
             Token::Not(place) => Err(Trouble::new(*place, Kind::MisplacedNot)),
             Token::Infix(_, place) => Err(Trouble::new(*place, Kind::MissingOperand)),
         }
+    }
+
+    /// A minus right before a number belongs to it, as in an entry: `-10 °C` is a point, not the negative of one.
+    fn negative_amount(&mut self, minus: Place, end: usize) -> Option<Formula> {
+        let Token::Operand(Formula { kind: FormulaKind::Amount(amount), place }) =
+            self.row.get(self.next).filter(|_| self.next < end)?
+        else {
+            return None;
+        };
+        let is_bracketed = self.reader.text(*place).starts_with('(');
+        let is_raised =
+            matches!(self.row.get(self.next + 1), Some(Token::Infix(Infix::Arithmetic(Operator::Power), _)));
+        if is_bracketed || is_raised || amount.negative {
+            return None;
+        }
+        self.next += 1;
+        let place = minus.to(*place);
+        let amount = Amount { negative: true, place, ..amount.clone() };
+        Some(Formula { place, kind: FormulaKind::Amount(amount) })
     }
 
     fn infix(&mut self, left: Formula, infix: Infix, at: Place, end: usize) -> Read<Formula> {

@@ -15,6 +15,8 @@ pub struct Source {
     pub name: String,
     /// The text, without a byte order mark.
     pub text: String,
+    /// The byte at which each line begins.
+    line_starts: Vec<u32>,
 }
 
 /// Why bytes are no worksheet.
@@ -44,8 +46,16 @@ impl Source {
         }
         match text.lines().count() {
             lines if lines > MOST_LINES => Err(Unreadable::TooManyLines(lines)),
-            _ => Ok(Self { name: name.to_owned(), text }),
+            _ => Ok(Self::of_text(name, text)),
         }
+    }
+
+    /// A text that is one already, such as what `--set` gives.
+    pub fn of_text(name: &str, text: String) -> Self {
+        let narrow = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
+        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(index, _)| narrow(index + 1));
+        let line_starts = std::iter::once(0).chain(breaks).collect();
+        Self { name: name.to_owned(), text, line_starts }
     }
 
     /// The text at a place.
@@ -56,12 +66,12 @@ impl Source {
     /// A place in lines, columns and characters.
     pub fn spot(&self, place: Place) -> Spot {
         let start = self.text.floor_char_boundary(place.start as usize);
-        let before = &self.text[..start];
-        let line_start = before.rfind('\n').map_or(0, |index| index + 1);
+        let line = self.line_starts.partition_point(|first| *first as usize <= start).max(1);
+        let line_start = self.line_starts.get(line - 1).map_or(0, |first| *first as usize);
         let line_end = self.text[start..].find(['\n', '\r']).map_or(self.text.len(), |index| start + index);
         let end = self.text.floor_char_boundary((place.end as usize).min(line_end).max(start));
         Spot {
-            line: 1 + before.bytes().filter(|byte| *byte == b'\n').count(),
+            line,
             column: 1 + self.text[line_start..start].chars().count(),
             length: self.text[start..end].chars().count().max(1),
         }

@@ -6,6 +6,7 @@ use crate::checked::model::{End, HalfWidth, Written, WrittenDoubt, WrittenValue}
 use crate::quantity::student::{Z_95, t_95};
 use crate::quantity::{Doubt, Key, Measured, Range, Source, SourceKind, Value};
 use crate::syntax::tree::DoubtNature;
+use crate::trouble::Kind;
 use crate::units::dimension::WHOLE;
 
 /// The value of an entry.
@@ -18,7 +19,7 @@ pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written, name: &str)
             // The slot itself is never one value; what takes it as one has been refused.
             whole.map(|_| Value::YesNo(false))
         }
-        other => single(engine, other, name),
+        other => single(engine, other, name, written),
     }
 }
 
@@ -30,7 +31,7 @@ pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) ->
     let (Some(kind), Some(line)) = (own.columns.get(column), own.rows.get(row)) else { return Err(unread) };
     let Some(Some(written)) = line.cells.get(column) else { return Err(unread) };
     let name = format!("{}.{}, {}", own.name, kind.name, line.label);
-    let value = single(engine, &written.value, &name)?;
+    let value = single(engine, &written.value, &name, written)?;
     let (Some(doubt), Value::Number(number)) = (&kind.doubt, &value) else { return Ok(value) };
     // A device's ± in the head is one source for all rows; a cell's own ± stands beside it.
     let source = match engine.column_sources.get(&(table, column)) {
@@ -41,13 +42,13 @@ pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) ->
             source
         }
     };
-    let half_width = half_width(doubt, number, None);
-    let shared = contribution(doubt, half_width, source, row, number);
+    let half_width = half_width(engine, doubt, number)?;
+    let shared = contribution(doubt, half_width, source, row);
     let doubt = number.doubt.combined(1.0, &shared, 1.0);
     Ok(Value::Number(Measured { doubt, ..number.clone() }))
 }
 
-fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str) -> Outcome {
+fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str, written: &Written) -> Outcome {
     match value {
         WrittenValue::Number(end) => self::end(engine, end, name).map(Value::Number),
         WrittenValue::Range(low, high) => {
@@ -59,7 +60,14 @@ fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str) -> Outcome 
                 None => Ok(None),
             }))?;
             let mut found = found.into_iter();
-            Ok(Value::Range(Range { low: found.next().flatten(), high: found.next().flatten() }))
+            let range = Range { low: found.next().flatten(), high: found.next().flatten() };
+            // Ends counted in crew measures show only here which is the larger.
+            match range.ends() {
+                Some((low, high)) if low.compare(high).is_gt() => {
+                    Err(Stop::trouble(written.place, Kind::RangeBackward { range: engine.text(written.place) }))
+                }
+                _ => Ok(Value::Range(range)),
+            }
         }
         WrittenValue::Readings(..) => Err(Stop::wait(Wait::Unread)),
         WrittenValue::Text(text) => Ok(Value::Text(text.as_str().into())),
@@ -83,9 +91,9 @@ fn end(engine: &mut Engine<'_>, end: &End, name: &str) -> Result<Measured, Stop>
         None => exact,
     };
     let Some(doubt) = &end.doubt else { return Ok(value) };
-    let half_width = half_width(doubt, &value, size.as_ref());
+    let half_width = half_width(engine, doubt, &value)?;
     let source = add_source(engine, doubt, name.to_owned());
-    let own = contribution(doubt, half_width, source, 0, &value);
+    let own = contribution(doubt, half_width, source, 0);
     Ok(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value })
 }
 
@@ -129,25 +137,26 @@ fn readings(
             next_blank = next_blank.map(|blank| blank + 1);
             continue;
         };
-        found.push(size.clone().map(|size| {
+        let reading = size.clone().and_then(|size| {
             let exact = Measured::exact(*number);
             let value = size.as_ref().map_or(exact.clone(), |size| exact.times(size));
-            let (Some(doubt), Some(source)) = (doubt, source) else { return Value::Number(value) };
-            let half_width = half_width(doubt, &value, size.as_ref());
-            let own = contribution(doubt, half_width, source, index, &value);
-            Value::Number(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value })
-        }));
+            let (Some(doubt), Some(source)) = (doubt, source) else { return Ok(Value::Number(value)) };
+            let half_width = half_width(engine, doubt, &value)?;
+            let own = contribution(doubt, half_width, source, index);
+            Ok(Value::Number(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value }))
+        });
+        found.push(reading);
     }
     found
 }
 
 /// The half-width in SI units.
-fn half_width(doubt: &WrittenDoubt, value: &Measured, crew: Option<&Measured>) -> f64 {
-    match doubt.half_width {
-        HalfWidth::Absolute(half_width) => half_width,
-        HalfWidth::Counted(count) => count * crew.map_or(1.0, |size| size.value),
+fn half_width(engine: &Engine<'_>, doubt: &WrittenDoubt, value: &Measured) -> Result<f64, Stop> {
+    let size = crew_size(engine, &doubt.crew)?.map_or(1.0, |size| size.value.abs());
+    Ok(match doubt.half_width {
+        HalfWidth::Absolute(half_width) => half_width * size,
         HalfWidth::Share(share) => share * value.value.abs(),
-    }
+    })
 }
 
 fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u32 {
@@ -161,7 +170,7 @@ fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u3
 
 /// What the `±` contributes: its half-width as a standard uncertainty (GUM 4.3.4 for a normal's, 4.3.7 for a limit of
 /// error, G.3.2 for one with degrees of freedom).
-fn contribution(doubt: &WrittenDoubt, half_width: f64, source: u32, part: usize, _value: &Measured) -> Doubt {
+fn contribution(doubt: &WrittenDoubt, half_width: f64, source: u32, part: usize) -> Doubt {
     let (standard, part) = match doubt.nature {
         DoubtNature::Sure => (half_width / Z_95, 0),
         DoubtNature::Freedom(freedom) => (half_width / t_95(freedom), 0),
