@@ -1,0 +1,124 @@
+//! The suite of cases: every case of `tests/suite/**/*.cases` comes out as it is written there, one named test a case.
+//! It asks the library as an outsider would. `UPDATE=1 cargo test --test suite` writes the files as they come out.
+//!
+//! ```text
+//! === a length and a volume do not add
+//! strip length : 60 ft
+//! odd          = strip length + tank   [gal]
+//!                ^^^^^^^^^^^^^^^^^^^ unit-mismatch: strip length is a length (ft), tank is a volume (gal)
+//!                instead: …
+//! tank         : 3 gal
+//! => tank = 3 gal
+//! ```
+//!
+//! What a case can say is described at `suite/case.rs` and `suite/outcome.rs`.
+
+#[path = "suite/case.rs"]
+mod case;
+#[path = "suite/limits.rs"]
+mod limits;
+#[path = "suite/outcome.rs"]
+mod outcome;
+
+use anyhow::{Context, Result, ensure};
+use case::{Case, CaseFile};
+use catchwork::quantity::Moment;
+use catchwork::report::Report;
+use catchwork::trouble::Kind;
+use catchwork::{Request, checked, syntax, text::Source};
+use libtest_mimic::{Arguments, Trial};
+use std::collections::{BTreeMap, BTreeSet};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+/// The day on which every case is worked.
+const TODAY: &str = "2026-04-12";
+/// A worksheet longer than this is cut at every seventh character only.
+const LONG: usize = 400;
+
+fn main() -> Result<ExitCode> {
+    let arguments = Arguments::from_args();
+    let mut files = case::files()?;
+    if std::env::var_os("UPDATE").is_some() {
+        update(&files)?;
+        files = case::files()?;
+    }
+    let cases: Vec<Arc<Case>> = files.into_iter().flat_map(|file| file.cases).map(Arc::new).collect();
+    let mut trials: Vec<Trial> =
+        cases.iter().cloned().map(|case| trial(&case.name.clone(), move || hold(&case))).collect();
+    trials.extend(limits::trials());
+    trials.push(trial("the names of the cases are unique", {
+        let cases = cases.clone();
+        move || names_are_unique(&cases)
+    }));
+    trials.push(trial("every kind of trouble has a case", move || every_kind_has_a_case(&cases)));
+    Ok(libtest_mimic::run(&arguments, trials).exit_code())
+}
+
+/// A named test that fails with the whole chain of what went wrong.
+fn trial(name: &str, test: impl FnOnce() -> Result<()> + Send + 'static) -> Trial {
+    Trial::test(name, move || test().map_err(|error| format!("{error:#}").into()))
+}
+
+/// Writes each file of cases as its cases come out.
+fn update(files: &[CaseFile]) -> Result<()> {
+    for file in files {
+        let mut text = file.opening.clone();
+        for case in &file.cases {
+            text += &format!("=== {}\n{}\n", case.name, outcome::written(case, &worked(case)?));
+        }
+        std::fs::write(&file.path, text.trim_end().to_owned() + "\n")
+            .with_context(|| file.path.display().to_string())?;
+    }
+    Ok(())
+}
+
+/// What holds for every case. What else is to hold for all of them, such as that `format` changes nothing the second
+/// time, is a line here.
+fn hold(case: &Case) -> Result<()> {
+    comes_out_as_written(case)?;
+    survives_cuts(case)
+}
+
+/// All troubles and every `=>` line are those written.
+fn comes_out_as_written(case: &Case) -> Result<()> {
+    ensure!(case.expects_something(), "{}: it has neither a trouble nor a `=>` line", case.at);
+    let found = outcome::written(case, &worked(case)?);
+    ensure!(found == case.body, "{}: this is written\n\n{}\nand this comes out\n\n{found}", case.at, case.body);
+    Ok(())
+}
+
+/// The worksheet is read and checked without a panic wherever it is cut off.
+fn survives_cuts(case: &Case) -> Result<()> {
+    let text = case.worksheet();
+    let step = if text.chars().count() > LONG { 7 } else { 1 };
+    for (cut, _) in text.char_indices().step_by(step) {
+        let part = Source::new("cut.worksheet", text.as_bytes()[..cut].to_vec()).ok().context("a cut is no text")?;
+        let parsed = syntax::parse(&part, 0);
+        checked::settle(&parsed, &[part], &[]);
+    }
+    Ok(())
+}
+
+/// The report of a case.
+fn worked(case: &Case) -> Result<Report> {
+    let today = Moment::parse(TODAY).ok().context("the day of the suite is no date")?;
+    let request = Request { set: case.settings(), today, colour: false };
+    Ok(catchwork::work("case.worksheet", case.worksheet().into_bytes(), &request))
+}
+
+fn names_are_unique(cases: &[Arc<Case>]) -> Result<()> {
+    let mut first: BTreeMap<&str, &str> = BTreeMap::new();
+    for case in cases {
+        let other = first.insert(&case.name, &case.at);
+        ensure!(other.is_none(), "`{}` names two cases, {} and {}", case.name, other.unwrap_or_default(), case.at);
+    }
+    Ok(())
+}
+
+fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
+    let seen: BTreeSet<&str> = cases.iter().flat_map(|case| case.kinds()).chain(limits::KINDS).collect();
+    let missing: Vec<&str> = Kind::NAMES.iter().copied().filter(|name| !seen.contains(name)).collect();
+    ensure!(missing.is_empty(), "{} kinds of trouble have no case: {}", missing.len(), missing.join(", "));
+    Ok(())
+}

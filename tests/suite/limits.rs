@@ -1,0 +1,77 @@
+//! Limits of a worksheet as a whole, and bytes that are no text: what no file of cases can hold. Each is tried just
+//! under, at and over the limit.
+
+use super::{TODAY, trial};
+use anyhow::{Context, Result, ensure};
+use catchwork::Request;
+use catchwork::quantity::Moment;
+use catchwork::report::Report;
+use libtest_mimic::Trial;
+
+/// The kinds of trouble that are tried here.
+pub const KINDS: [&str; 3] = ["not-utf8", "file-too-long", "too-many-lines"];
+
+/// What 4 MiB are.
+const MOST_BYTES: usize = 4_194_304;
+const MOST_LINES: usize = 100_000;
+
+/// The tests.
+pub fn trials() -> Vec<Trial> {
+    vec![
+        trial("limits: a worksheet of 4 MiB is read, one byte more is not", bytes),
+        trial("limits: a worksheet of 100 000 lines is read, one line more is not", lines),
+        trial("limits: a file that is no UTF-8 text", no_text),
+    ]
+}
+
+fn work(bytes: Vec<u8>) -> Result<Report> {
+    let today = Moment::parse(TODAY).ok().context("the day of the suite is no date")?;
+    Ok(catchwork::work("case.worksheet", bytes, &Request { set: Vec::new(), today, colour: false }))
+}
+
+/// A worksheet with one entry, filled up with a note to so many bytes.
+fn of_bytes(bytes: usize) -> Vec<u8> {
+    let mut text = b"tank : 3 gal\n-- ".to_vec();
+    text.resize(bytes, b'x');
+    text
+}
+
+fn of_lines(lines: usize) -> Vec<u8> {
+    format!("tank : 3 gal\n{}", "\n".repeat(lines - 1)).into_bytes()
+}
+
+fn is_worked(report: &Report) -> Result<()> {
+    ensure!(report.troubles.is_empty(), "{:?}", report.troubles);
+    ensure!(report.values.iter().any(|value| value.name == "tank"), "the entry is not in the report");
+    Ok(())
+}
+
+/// One trouble, in line 1, with nothing worked.
+fn is_refused(report: &Report, kind: &str, says: &str, instead: &str) -> Result<()> {
+    ensure!(report.values.is_empty(), "something is worked all the same");
+    let [trouble] = report.troubles.as_slice() else { anyhow::bail!("not one trouble: {:?}", report.troubles) };
+    ensure!((trouble.line, trouble.column) == (1, 1), "at {}, {}", trouble.line, trouble.column);
+    ensure!(trouble.kind == kind, "{}", trouble.kind);
+    ensure!(trouble.says == says, "{}", trouble.says);
+    ensure!(trouble.instead.as_deref() == Some(instead), "{:?}", trouble.instead);
+    Ok(())
+}
+
+fn bytes() -> Result<()> {
+    is_worked(&work(of_bytes(MOST_BYTES - 1))?)?;
+    is_worked(&work(of_bytes(MOST_BYTES))?)?;
+    let says = "the worksheet has 4194305 bytes; 4194304 (4 MiB) is the most";
+    is_refused(&work(of_bytes(MOST_BYTES + 1))?, "file-too-long", says, "split it into several worksheets")
+}
+
+fn lines() -> Result<()> {
+    is_worked(&work(of_lines(MOST_LINES - 1))?)?;
+    is_worked(&work(of_lines(MOST_LINES))?)?;
+    let says = "the worksheet has 100001 lines; 100000 is the most";
+    is_refused(&work(of_lines(MOST_LINES + 1))?, "too-many-lines", says, "split it into several worksheets")
+}
+
+fn no_text() -> Result<()> {
+    let says = "this file is no UTF-8 text: byte 13 belongs to no character";
+    is_refused(&work(b"tank : 3 gal\xff\n".to_vec())?, "not-utf8", says, "save it as UTF-8 text")
+}
