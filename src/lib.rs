@@ -3,6 +3,10 @@
 //! Data flows one way: text → syntax → checked → worked → report. [`work`] is the whole way in five calls; each stage
 //! is a module that names no later one. `units`, `quantity` and `trouble` are leaves that serve them all.
 
+// The grammar's generated code names it: pest goes without `std`, and so without a stack guard at each rule, since
+// nesting is counted before the grammar sees a text.
+extern crate alloc;
+
 pub mod text;
 
 pub mod syntax;
