@@ -626,7 +626,7 @@ impl<'a> Typing<'a> {
         };
         match settled {
             Ok(settled) if settled.kind.is_point => {
-                let number = settled.number.unwrap_or_default() - settled.kind.unit.zero();
+                let number = settled.number.unwrap_or_default();
                 let unit = algebra::difference_unit(&settled.kind.unit);
                 let kind = NumberType { is_point: false, unit, ..settled.kind };
                 let does = Does::Number(Measured::exact(number));

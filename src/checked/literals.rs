@@ -168,7 +168,7 @@ impl Literals<'_> {
             let unit = given.kind.unit.clone();
             amount.number = amount.number.map(|number| number * unit.size() + unit.zero());
             amount.crew = given.crew.clone();
-            amount.kind = given.kind;
+            amount.kind = NumberType { is_point: given.kind.unit.is_point(), ..given.kind };
             amount.has_unit = true;
         }
         Ok(())
@@ -225,10 +225,7 @@ impl Literals<'_> {
     /// The amount of a `±`: a difference, where the value is a point.
     fn distance(&self, amount: &Amount) -> Settled<Settling> {
         let mut settled = self.amount_in(amount, None, Position::Distance)?;
-        if settled.kind.is_point {
-            settled.number = settled.number.map(|number| number - settled.kind.unit.zero());
-            settled.kind.is_point = false;
-        }
+        settled.kind.is_point = false;
         Ok(settled)
     }
 
@@ -418,7 +415,9 @@ pub fn settle_amount(
             (_, Some(unsaid)) => NumberType { range: None, ..unsaid.clone() },
             _ => NumberType::plain(),
         };
-        let number = part.number.map(|number| sign * number.value * kind.unit.size() + kind.unit.zero());
+        // A distance on a temperature scale is a difference and never sees the scale's zero.
+        let zero = if position == Position::Distance { 0.0 } else { kind.unit.zero() };
+        let number = part.number.map(|number| sign * number.value * kind.unit.size() + zero);
         let names = unit.as_ref().map(|unit| unit.names.clone()).unwrap_or_default();
         return finite(amount, SettledAmount { number, kind, has_unit: !is_bare, names });
     }
