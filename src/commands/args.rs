@@ -27,6 +27,17 @@ Examples:
 Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
 2 a trouble. With several worksheets the others are still worked.";
 
+const FORMAT: &str = "\
+Examples:
+  catchwork format strip.worksheet
+  catchwork format --check jobs
+
+Only white space is changed, so that a worksheet says the same as before. The worksheets laid out are named; one with \
+troubles is left alone. A template's fingerprint changes with its layout: renew what is pinned to it.
+
+Exit status: 0 done; 1 under --check, a worksheet would be changed; 2 a trouble. With several worksheets the others \
+are still laid out.";
+
 const UNITS: &str = "\
 Examples:
   catchwork units
@@ -46,6 +57,9 @@ pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
     Results(Results),
+    /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
+    #[command(after_help = FORMAT)]
+    Format(Format),
     /// Print the vocabulary of units: each with its other names, its exact size and the source of it
     #[command(after_help = UNITS)]
     Units(Units),
@@ -103,6 +117,17 @@ pub enum Form {
     Jsonl,
     /// One page that needs no network
     Html,
+}
+
+/// `catchwork format`
+#[derive(Debug, Args)]
+pub struct Format {
+    /// Worksheets, or folders that stand for all worksheets below them; `-` reads standard input and prints it laid out
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// Name the worksheets that would be changed, and change none
+    #[arg(long)]
+    pub check: bool,
 }
 
 /// `catchwork units`

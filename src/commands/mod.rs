@@ -2,11 +2,13 @@
 
 pub mod args;
 pub mod completions;
+pub mod format;
 pub mod manual;
 pub mod paths;
 pub mod progress;
 pub mod results;
 pub mod units;
+pub mod writing;
 
 use anyhow::Result;
 use args::{Call, Command};
@@ -41,6 +43,7 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Format(format) => format::run(&format),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),
         Command::Manual => manual::run(),
