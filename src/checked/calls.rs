@@ -136,7 +136,7 @@ fn several<'a>(typing: &Typing<'_>, expression: &'a Expression) -> Result<&'a Nu
     match &expression.kind {
         Type::Several(each) => match each.as_ref() {
             Type::Number(number) if number.is_range() => {
-                Err((expression.place, Kind::RangeNotTaken { name: typing.scope.text(expression.place) }))
+                Err((expression.place, Kind::ColumnOfRanges { name: typing.scope.text(expression.place) }))
             }
             Type::Number(number) => Ok(number),
             other => Err((expression.place, Kind::NoNumber { found: typing.describe(other) })),

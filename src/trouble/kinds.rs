@@ -112,6 +112,7 @@ troubles! {
     BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{turned}, if that is meant";
     EndsMismatch { first: String, second: String, instead: String } "ends-mismatch": "one is {first} and the last is {second}" => "{instead}";
     LabelsOfOneList { first: String, second: String } "labels-of-one-list": "one is {first} and another {second}" => "the substance once, at the end";
+    UnitOfDoubt { text: String, first: String, second: String } "unit-of-doubt": "`{text}` has two readings here: {first} or {second}" => "the unit before the ± too";
     NegativeDoubt "negative-doubt": "a ± is at least 0" => "";
     BlankDoubt "blank-doubt": "how far a value may be off is said with it, not left blank" => "± and a number, or no ±";
     DoubtMismatch { value: String, doubt: String, instead: String } "doubt-mismatch": "the value is {value}, and its ± is {doubt}" => "{instead}";
@@ -166,6 +167,7 @@ troubles! {
     ListOnly { function: String } "list-only": "`{function}` takes one list of readings or one column" => "a column of a table";
     SeveralWanted { found: String } "several-wanted": "a list of readings or a column belongs here, and this is {found}" => "";
     RangeNotTaken { name: String } "range-not-taken": "`{name}` is a range, and one value is needed" => "low({name}) or high({name})";
+    ColumnOfRanges { name: String } "column-of-ranges": "`{name}` is a column of ranges, and one value is needed for each row" => "a column with low(…) or high(…) in its formula";
     NoRange { name: String, found: String } "no-range": "`{name}` is one value, {found}, and has no ends" => "{name}";
     EndMissing { name: String, end: String } "end-missing": "`{name}` has no {end} end" => "";
     WrongDimension { wanted: String, name: String, found: String } "wrong-dimension": "{wanted} belongs here, and {name} is {found}" => "";
