@@ -249,7 +249,12 @@ fn settle_step(number: Number, place: Place, unit: String) -> Result<Step, Troub
     }
     let is_whole = number.value.fract() == 0.0;
     if is_whole && number.value >= 100.0 {
-        return Err(Trouble::new(place, Kind::StepOrThousands { step: number.value.to_string(), unit }));
+        let step = number.value.to_string();
+        let (text, alone) = match unit.is_empty() {
+            true => (step.clone(), String::new()),
+            false => (format!("{step} {unit}"), format!("{unit} alone, or ")),
+        };
+        return Err(Trouble::new(place, Kind::StepOrThousands { text, step, alone }));
     }
     let denominator =
         if number.denominator.is_none() && is_whole && number.decimals == 0 { Some(1) } else { number.denominator };

@@ -7,8 +7,9 @@ use super::units::{Measures, Position};
 use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind, OpenSide, OtherKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
+use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::Ratio;
-use crate::units::{Labels, Substance, describe};
+use crate::units::{Base, Dimension, Labels, Substance, describe};
 
 type Settled<T> = Result<T, Trouble>;
 
@@ -232,7 +233,9 @@ impl Literals<'_> {
 
     fn share_doubt(&self, doubt: &Doubt, kind: &NumberType, share: f64) -> Settled<HalfWidth> {
         if kind.is_point {
-            return Err(Trouble::new(doubt.place, Kind::ShareOfPoint));
+            let difference = self.symbol(&NumberType { unit: algebra::difference_unit(&kind.unit), ..kind.clone() });
+            let instead = format!("± 2 {difference}");
+            return Err(Trouble::new(doubt.place, Kind::ShareOfPoint { instead }));
         }
         if kind.ratio.is_some() {
             let text = self.slice(doubt.amount.place);
@@ -519,6 +522,8 @@ pub fn described(kind: &NumberType, measures: &Measures) -> String {
     let symbol = kind.unit.symbol(&measures.crew);
     let words = match kind.is_point {
         true => "a temperature".to_owned(),
+        false if kind.ratio.is_some() && !kind.unit.is_plain() => "a share".to_owned(),
+        false if kind.dimension == Dimension::of(Base::Temperature, WHOLE) => "a difference of temperature".to_owned(),
         false if kind.unit.is_plain() && !kind.dimension.is_plain() => {
             describe::describe(&kind.dimension, &measures.crew)
         }

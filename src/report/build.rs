@@ -189,6 +189,7 @@ impl Builder<'_> {
                 Wait::Blank(blank) => self.checked().blanks.get(blank).map(|blank| blank.name.clone()),
                 Wait::Broken(node) => self.node_name(node),
                 Wait::Cell(table, row, column) => self.cell_name(table, row, column),
+                Wait::Rows(table) => self.checked().tables.get(table).map(|table| format!("rows of {}", table.name)),
                 Wait::Unread => Some("a line in trouble".to_owned()),
             };
             names.extend(name.filter(|name| !names.contains(name)));
