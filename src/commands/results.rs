@@ -7,6 +7,7 @@ use super::{Status, colour, complain};
 use anyhow::Result;
 use catchwork::quantity::Moment;
 use catchwork::report::data::Outcome;
+use catchwork::report::letters::clean;
 use catchwork::report::{self, Report, text::Look};
 use catchwork::trouble::Kind;
 use catchwork::{Request, unread, work};
@@ -45,7 +46,8 @@ fn request(call: &Results) -> Request {
 }
 
 fn report_of(path: &Path, request: &Request) -> Report {
-    let name = if is_standard_input(path) { "standard input".to_owned() } else { path.display().to_string() };
+    // A file's name may hold anything, and it stands in messages too.
+    let name = if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) };
     match bytes_of(path) {
         Ok(bytes) => work(&name, bytes, request),
         Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, request),
@@ -83,7 +85,7 @@ pub fn show_troubles(report: &Report) -> Result<()> {
         writeln!(stream, "{}\n", trouble.display)?;
     }
     if let Some(more) = report.troubles.len().checked_sub(MOST_TROUBLES).filter(|more| *more > 0) {
-        writeln!(stream, "{}: {more} more troubles", report::letters::clean(&report.worksheet))?;
+        writeln!(stream, "{}: {more} more troubles", report.worksheet)?;
     }
     Ok(())
 }
