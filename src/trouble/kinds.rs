@@ -23,6 +23,7 @@ troubles! {
     ControlCharacter { code: u32 } "control-character": "a control character (code {code}) stands here; it cannot be seen" => "take it out";
     Lookalike { name: String, plain: String } "lookalike": "this is {name}; it only looks like a character of the notation" => "type {plain}";
     TooDeep { deepest: usize } "too-deep": "brackets and `if`s stand more than {deepest} deep here, which is the most" => "give the inner part a name and a line of its own";
+    FormulaTooLong { most: usize } "formula-too-long": "this has more than {most} operators" => "give parts of it a name and a line of their own, or put its values in a table";
     QuoteNotClosed "quote-not-closed": "the quotation mark is not closed" => "end the text with \"";
     BracketNotClosed "bracket-not-closed": "a bracket is not closed" => "write the closing bracket";
     BracketNotOpened "bracket-not-opened": "this bracket closes none" => "take it out, or write the opening one";
