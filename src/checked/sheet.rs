@@ -17,6 +17,7 @@ use crate::syntax::Parsed;
 use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
+use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
 
 /// Settles a sheet. `settings` are entries set for this run, in place of what the sheet says.
@@ -40,6 +41,7 @@ struct Settler<'a> {
     /// Where each name was first defined.
     places: HashMap<String, Place>,
     unread: HashSet<String>,
+    comparisons: Cell<usize>,
     runs: Vec<RowRun<'a>>,
     /// The formula of each slot that is worked out.
     worked: Vec<(usize, &'a Formula, Option<&'a Promise>)>,
@@ -57,8 +59,8 @@ struct Job<'a> {
 impl<'a> Settler<'a> {
     fn new(parsed: &'a Parsed, sources: &'a [Source]) -> Self {
         let mut checked = Checked { troubles: parsed.troubles.clone(), ..Checked::default() };
-        let runs = tables::runs(&parsed.statements, sources, &mut checked.troubles);
-        let unread = parsed.unread.iter().map(|name| name.key.clone()).collect();
+        let tables::Runs { runs, lost: lost_tables } = tables::runs(&parsed.statements, sources, &mut checked.troubles);
+        let unread = parsed.unread.iter().map(|name| name.key.clone()).chain(lost_tables).collect();
         let lost = parsed.unread.iter().filter_map(|name| name.key.strip_prefix("1 "));
         let measures = Measures { lost: lost.map(str::to_owned).collect(), ..Measures::default() };
         Self {
@@ -68,6 +70,7 @@ impl<'a> Settler<'a> {
             names: Names::new(),
             places: HashMap::new(),
             unread,
+            comparisons: Cell::new(0),
             runs,
             worked: Vec::new(),
             checked,
@@ -253,7 +256,7 @@ impl<'a> Settler<'a> {
             let table = tables.settle(run);
             let number = self.checked.tables.len();
             let is_lost = run.head.rows_from.is_some();
-            for (index, column) in run.head.columns.iter().enumerate() {
+            for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
                 if !matches!(column.kind, ColumnKind::Worked(..)) && !is_lost {
                     self.checked.order.push(Node::Column(number, index));
                 }
@@ -274,6 +277,7 @@ impl<'a> Settler<'a> {
             measures: &self.measures,
             crew_slots: &self.checked.crew_slots,
             unread: &self.unread,
+            comparisons: &self.comparisons,
             sources: self.sources,
             row,
             choice: None,
@@ -288,7 +292,7 @@ impl<'a> Settler<'a> {
             jobs.push(Job { node: Node::Slot(*slot), formula, promise: *promise });
         }
         for (table, run) in runs.iter().enumerate() {
-            for (index, column) in run.head.columns.iter().enumerate() {
+            for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
                 if let ColumnKind::Worked(formula, promise) = &column.kind {
                     jobs.push(Job { node: Node::Column(table, index), formula, promise: promise.as_ref() });
                 }

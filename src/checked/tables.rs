@@ -13,6 +13,9 @@ use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
 use std::collections::HashMap;
 
+/// The most columns of a table.
+pub const MOST_COLUMNS: usize = 1000;
+
 /// What tables are settled with.
 pub struct Tables<'a> {
     /// Units.
@@ -33,47 +36,110 @@ pub struct RowRun<'s> {
     pub statement: &'s Statement,
     /// The rows beneath.
     pub rows: Vec<&'s Statement>,
+    /// Whether a row among them could not be read.
+    pub has_lost_rows: bool,
+}
+
+/// The runs of a sheet, and the names of tables whose first row could not be read.
+#[derive(Default)]
+pub struct Runs<'s> {
+    /// Tables in order.
+    pub runs: Vec<RowRun<'s>>,
+    /// Names in lower case.
+    pub lost: Vec<String>,
+}
+
+/// Where a row falls.
+enum Spot {
+    /// In the run before it.
+    InTable,
+    /// Beneath a first row that could not be read.
+    InLostTable,
+    /// It begins a table.
+    Outside,
 }
 
 /// Puts the rows of a sheet together into tables: a table ends at the first line that is no row, notes aside.
-pub fn runs<'s>(statements: &'s [Statement], sources: &[Source], troubles: &mut Vec<Trouble>) -> Vec<RowRun<'s>> {
-    let mut runs: Vec<RowRun<'s>> = Vec::new();
-    let mut is_open = false;
-    let mut is_lost = false;
+pub fn runs<'s>(statements: &'s [Statement], sources: &[Source], troubles: &mut Vec<Trouble>) -> Runs<'s> {
+    let mut found = Runs::default();
+    let mut spot = Spot::Outside;
     let mut before: Option<Place> = None;
     for statement in statements {
-        if before.replace(statement.place).is_some_and(|before| has_gap(before, statement.place, sources)) {
-            (is_open, is_lost) = (false, false);
+        for line in between(before.replace(statement.place), Some(statement.place), sources) {
+            spot = unread_line(line, spot, &mut found);
         }
-        match &statement.kind {
-            StatementKind::Row(_) if is_open => {
-                if let Some(run) = runs.last_mut() {
-                    run.rows.push(statement);
-                }
+        spot = match (&statement.kind, spot) {
+            (StatementKind::Row(_), Spot::InTable) => {
+                found.runs.last_mut().into_iter().for_each(|run| run.rows.push(statement));
+                Spot::InTable
             }
-            StatementKind::Row(_) if is_lost => {}
-            StatementKind::Row(cells) => match head(cells, statement, sources) {
+            (StatementKind::Row(cells), Spot::Outside) => match head(cells, statement, sources) {
                 Ok(head) => {
-                    runs.push(RowRun { head, statement, rows: Vec::new() });
-                    is_open = true;
+                    found.runs.push(RowRun { head, statement, rows: Vec::new(), has_lost_rows: false });
+                    Spot::InTable
                 }
                 Err(trouble) => {
                     troubles.push(trouble);
-                    is_lost = true;
+                    let source = sources.get(usize::from(statement.place.source));
+                    found.lost.extend(source.and_then(|source| first_cell(source.slice(statement.place))));
+                    Spot::InLostTable
                 }
             },
-            StatementKind::Note(_) => {}
-            _ => (is_open, is_lost) = (false, false),
-        }
+            (StatementKind::Row(_) | StatementKind::Note(_), same) => same,
+            _ => Spot::Outside,
+        };
     }
-    runs
+    for line in between(before, None, sources) {
+        spot = unread_line(line, spot, &mut found);
+    }
+    found
 }
 
-/// Whether an empty line stands between two statements.
-fn has_gap(before: Place, after: Place, sources: &[Source]) -> bool {
-    let between = Place { source: before.source, start: before.end, end: after.start };
-    let text = sources.get(usize::from(between.source)).map_or("", |source| source.slice(between));
-    before.source != after.source || text.matches('\n').count() > 1
+/// Where the next row falls after a line that is empty or could not be read.
+fn unread_line(line: &str, spot: Spot, found: &mut Runs<'_>) -> Spot {
+    match spot {
+        _ if !line.starts_with('|') => Spot::Outside,
+        Spot::Outside => {
+            found.lost.extend(first_cell(line));
+            Spot::InLostTable
+        }
+        Spot::InTable => {
+            found.runs.last_mut().into_iter().for_each(|run| run.has_lost_rows = true);
+            Spot::InTable
+        }
+        Spot::InLostTable => Spot::InLostTable,
+    }
+}
+
+/// The lines between two statements, or before the first, or behind the last: empty ones, and such as could not be
+/// read.
+fn between<'t>(before: Option<Place>, after: Option<Place>, sources: &'t [Source]) -> Vec<&'t str> {
+    let text = |number: u16| sources.get(usize::from(number)).map_or("", |source| source.text.as_str());
+    match (before, after) {
+        (Some(before), Some(after)) if before.source != after.source => {
+            [between(Some(before), None, sources), between(None, Some(after), sources)].concat()
+        }
+        (None, None) => Vec::new(),
+        (Some(_), _) | (_, Some(_)) => {
+            let own = text(before.or(after).unwrap_or_default().source);
+            let start = before.map_or(0, |before| before.end as usize);
+            let end = after.map_or(own.len(), |after| after.start as usize);
+            let mut lines: Vec<&str> = own.get(start..end).unwrap_or("").split('\n').map(str::trim).collect();
+            // The rest of a statement's own line, and what stands before the next on its own.
+            if before.is_some() && !lines.is_empty() {
+                lines.remove(0);
+            }
+            lines.pop_if(|line| after.is_some() || line.is_empty());
+            lines
+        }
+    }
+}
+
+/// What the first cell of a row names, the part before `from`, in lower case.
+fn first_cell(row: &str) -> Option<String> {
+    let cell = row.trim().trim_start_matches('|').split('|').next()?.to_lowercase();
+    let words = cell.split_whitespace().take_while(|word| *word != "from");
+    Some(words.collect::<Vec<_>>().join(" ")).filter(|name| !name.is_empty())
 }
 
 fn head(cells: &[Place], statement: &Statement, sources: &[Source]) -> Result<Head, Trouble> {
@@ -88,9 +154,12 @@ impl Tables<'_> {
     /// Settles a table's columns and the cells of its rows; formulas of worked-out columns come later.
     pub fn settle(&mut self, run: &RowRun<'_>) -> Table {
         let head = &run.head;
+        if let Some(extra) = head.columns.get(MOST_COLUMNS) {
+            self.refuse(extra.place, Kind::TooManyColumns { most: MOST_COLUMNS });
+        }
         let mut columns: Vec<Column> = Vec::new();
         let mut worked_seen = false;
-        for column in &head.columns {
+        for column in head.columns.iter().take(MOST_COLUMNS) {
             let is_worked = matches!(column.kind, ColumnKind::Worked(..));
             if worked_seen && !is_worked {
                 self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
@@ -113,6 +182,7 @@ impl Tables<'_> {
             place: run.statement.place,
             columns,
             rows: Vec::new(),
+            has_lost_rows: run.has_lost_rows,
             remarks: Vec::new(),
         };
         self.rows(run, &mut table, entered);
@@ -177,12 +247,15 @@ impl Tables<'_> {
             }
             let Some((label_place, cells)) = cells.split_first() else { continue };
             let label = self.label(*label_place);
+            // A row that is left out makes what needs the whole table wait.
             if label.is_empty() {
                 self.refuse(statement.place, Kind::RowWithoutLabel { table: table.name.clone() });
+                table.has_lost_rows = true;
                 continue;
             }
             if let Some(first) = labels.get(&label.to_lowercase()) {
                 self.troubles.push(Trouble::new(*label_place, Kind::RowTwice { label }).beside(*first));
+                table.has_lost_rows = true;
                 continue;
             }
             labels.insert(label.to_lowercase(), *label_place);

@@ -195,6 +195,7 @@ troubles! {
 
     // ---- Tables
     EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
+    TooManyColumns { most: usize } "too-many-columns": "a table has {most} columns at the most" => "several tables, or rows in place of columns";
     ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";
     RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of `{table}` has";
