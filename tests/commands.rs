@@ -1,5 +1,7 @@
 //! The built program as a process: what it prints where, and the status it ends with.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests say what must hold by failing")]
+
 use assert_cmd::Command;
 use assert_cmd::cargo::cargo_bin_cmd;
 use serde_json::Value;
@@ -386,6 +388,19 @@ mod at_a_terminal {
         assert_eq!(status, 1);
         let heading = seen.lines().find(|line| line.contains("Checks")).unwrap();
         assert_eq!(heading.matches('─').count() + "Checks  ".len(), 60);
+    }
+
+    #[test]
+    fn what_is_kept_in_a_file_does_not_depend_on_the_terminal() {
+        let folder = Folder::with(&[("in.worksheet", GOOD)]);
+        let (terminal, pts) = pty_process::blocking::open().unwrap();
+        terminal.resize(pty_process::Size::new(24, 50)).unwrap();
+        let command = pty_process::blocking::Command::new(assert_cmd::cargo::cargo_bin!("catchwork"))
+            .args(["results", "in.worksheet"])
+            .current_dir(folder.0.path())
+            .stdout(Stdio::piped());
+        let output = { command }.spawn(pts).unwrap().wait_with_output().unwrap();
+        assert_eq!(Run::of(output).stdout, folder.run(&["results", "in.worksheet"]).stdout);
     }
 
     #[test]

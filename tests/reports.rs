@@ -16,19 +16,18 @@ const FORMS: [(&str, &str); 5] =
 /// The width of a page where there is no terminal.
 const WIDTH: usize = 80;
 
-fn main() {
+fn main() -> Result<(), std::io::Error> {
     let mut arguments = Arguments::from_args();
     // Two writers of one file are one too many.
     if is_update() {
         arguments.test_threads = Some(1);
     }
-    let folders =
-        fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reports")).expect("the folder of reports");
-    let mut folders: Vec<PathBuf> =
-        folders.map(|entry| entry.expect("a folder").path()).filter(|path| path.is_dir()).collect();
+    let entries = fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reports"))?;
+    let paths = entries.map(|entry| entry.map(|entry| entry.path())).collect::<Result<Vec<PathBuf>, _>>()?;
+    let mut folders: Vec<PathBuf> = paths.into_iter().filter(|path| path.is_dir()).collect();
     folders.sort();
     assert!(folders.len() >= 12, "a dozen reports at least");
-    libtest_mimic::run(&arguments, folders.iter().flat_map(trials).collect()).exit();
+    libtest_mimic::run(&arguments, folders.iter().flat_map(|folder| trials(folder)).collect()).exit()
 }
 
 fn is_update() -> bool {
@@ -36,15 +35,15 @@ fn is_update() -> bool {
 }
 
 /// The tests of one worksheet: one a form, and what holds for all of them.
-fn trials(folder: &PathBuf) -> Vec<Trial> {
+fn trials(folder: &Path) -> Vec<Trial> {
     let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let trial = |what: &str, test: fn(&Path) -> Result<(), Failed>| {
-        let folder = folder.clone();
+        let folder = folder.to_path_buf();
         Trial::test(format!("{name}::{what}"), move || test(&folder))
     };
     let mut trials: Vec<Trial> = FORMS
         .map(|(form, ending)| {
-            let folder = folder.clone();
+            let folder = folder.to_path_buf();
             Trial::test(format!("{name}::{form}"), move || is_as_kept(&folder, form, ending))
         })
         .into();

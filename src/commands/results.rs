@@ -11,13 +11,16 @@ use catchwork::report::letters::clean;
 use catchwork::report::{self, Report, text::Look};
 use catchwork::trouble::Kind;
 use catchwork::{Request, unread, work};
-use std::io::{Read, Write};
+use std::io::{IsTerminal, Read, Stdout, Write};
 use std::path::Path;
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
 
-/// The widths of a page of text: narrower it cannot be read, wider the eye loses the line.
+/// The width of a page of text where there is no terminal to ask.
+const WIDTH: usize = 80;
+
+/// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
 const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
@@ -100,9 +103,8 @@ struct Printer {
 
 impl Printer {
     fn new(call: &Results) -> Self {
-        let width = terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0));
-        let width = width.clamp(WIDTHS.0, WIDTHS.1);
-        let look = Look { width, colour: colour(&std::io::stdout()), plain: call.plain };
+        let stdout = std::io::stdout();
+        let look = Look { width: width(&stdout), colour: colour(&stdout), plain: call.plain };
         Self { form: call.form, look, is_first: true, kept: Vec::new() }
     }
 
@@ -122,8 +124,8 @@ impl Printer {
             }
         };
         let mut stream = std::io::stdout().lock();
-        if !std::mem::take(&mut self.is_first) && self.form != Form::Jsonl {
-            writeln!(stream)?;
+        if !std::mem::take(&mut self.is_first) {
+            stream.write_all(apart(self.form).as_bytes())?;
         }
         writeln!(stream, "{}", printed.trim_end())?;
         Ok(())
@@ -138,5 +140,20 @@ impl Printer {
         };
         writeln!(std::io::stdout().lock(), "{}", printed.trim_end())?;
         Ok(())
+    }
+}
+
+/// The columns of the terminal that is printed to; what goes elsewhere is the same wherever it is printed from.
+fn width(stdout: &Stdout) -> usize {
+    let own = stdout.is_terminal().then(|| terminal_size::terminal_size_of(stdout)).flatten();
+    own.map_or(WIDTH, |(width, _)| usize::from(width.0).clamp(WIDTHS.0, WIDTHS.1))
+}
+
+/// What stands between two reports.
+fn apart(form: Form) -> &'static str {
+    match form {
+        Form::Text => "\n\n",
+        Form::Markdown => "\n",
+        _ => "",
     }
 }

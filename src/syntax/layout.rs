@@ -18,7 +18,7 @@ mod same;
 mod spacing;
 
 use super::parse::{self, Reader};
-use crate::text::Source;
+use crate::text::{Place, Source};
 
 /// What a continued line begins with.
 const CONTINUATION: &str = "\n    ";
@@ -36,6 +36,11 @@ pub fn layout(source: &Source) -> Option<String> {
     let after = blocks::text(&lines);
     let after = if ends_in_cr_lf { after.replace('\n', "\r\n") } else { after };
     same::says_the_same(&source.text, &after).then_some(after)
+}
+
+/// Whether an empty line stands between the end of a statement and the next.
+fn has_gap(source: &Source, end: u32, next: Place) -> bool {
+    source.slice(Place { start: end, end: next.start, ..next }).matches('\n').count() > 1
 }
 
 fn ends_in_cr_lf(text: &str) -> bool {

@@ -47,8 +47,9 @@ impl Page {
         let cells: Vec<CellText> = cells.map(|cell| cell.cloned().unwrap_or_default()).collect();
         let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
         let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
+            let is_missing = matches!(cell.text.as_str(), "waiting" | "____");
             let text = if cell.words { text } else { held_together(&text) };
-            Piece::new(text, tone)
+            Piece::new(text, if is_missing { Tone::Waiting } else { tone })
         });
         heads.into_iter().map(|(head, tone)| self.piece(head, tone)).chain(cells).collect()
     }

@@ -1,7 +1,7 @@
 //! Statements in pieces, each piece laid out by itself: what is put under each other in `blocks.rs`.
 
 use super::spacing::{Spacing, continued, is_white, on_one_line};
-use super::{CONTINUATION, same};
+use super::{CONTINUATION, has_gap};
 use crate::syntax::mistakes;
 use crate::syntax::parse::{Positioned, Reader, Rule};
 use crate::text::{Place, Role, Written, lines};
@@ -49,24 +49,43 @@ pub(super) enum Family {
     Chart,
 }
 
+/// What the cells of a column are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Column {
+    OfAmounts,
+    OfWords,
+}
+
 /// The statements of a text that can be read; `None` where a table's first row cannot.
 pub(super) fn lines(reader: &Reader<'_>) -> Option<Vec<Line>> {
     let mut end_before = None;
-    let mut in_table = false;
+    let mut columns: Option<Vec<Column>> = None;
     let mut laid = Vec::new();
     for written in lines::statements(&reader.source.text, reader.number) {
-        let is_apart = end_before.is_some_and(|end| is_apart(reader, end, written.place));
+        let is_apart = end_before.is_some_and(|end| has_gap(reader.source, end, written.place));
         end_before = Some(written.place.end);
-        let goes_on = in_table && !is_apart;
-        in_table = written.role == Role::Row || goes_on && written.role == Role::Note;
-        laid.push(Line { pieces: Splitter { reader, written }.pieces(goes_on)?, is_apart });
+        if is_apart || !matches!(written.role, Role::Row | Role::Note) {
+            columns = None;
+        }
+        let splitter = Splitter { reader, written };
+        let pieces = match (written.role, &columns) {
+            (Role::Row, Some(columns)) => splitter.row(columns)?,
+            (Role::Row, None) => splitter.head(columns.insert(Vec::new()))?,
+            _ => splitter.pieces()?,
+        };
+        laid.push(Line { pieces, is_apart });
     }
     Some(laid)
 }
 
-/// Whether an empty line stands between the end of a statement and the next.
-pub(super) fn is_apart(reader: &Reader<'_>, end: u32, next: Place) -> bool {
-    reader.text(Place { start: end, end: next.start, ..next }).matches('\n').count() > 1
+/// The kind of a column, by its cell in the first row.
+fn column(head: &Positioned<'_>) -> Column {
+    let kind = head.clone().inner().into_iter().find(|part| part.rule() == Rule::column_kind);
+    let kind = kind.and_then(|kind| kind.inner().into_iter().next()).map(|kind| kind.rule());
+    match kind {
+        Some(Rule::unit | Rule::number_kind) => Column::OfAmounts,
+        _ => Column::OfWords,
+    }
 }
 
 struct Splitter<'a> {
@@ -75,18 +94,17 @@ struct Splitter<'a> {
 }
 
 impl<'a> Splitter<'a> {
-    fn pieces(&self, in_table: bool) -> Option<Pieces> {
+    fn pieces(&self) -> Option<Pieces> {
         match self.written.role {
-            Role::Title | Role::Caution => Some(self.prose(1)),
-            Role::Section => Some(self.prose(2)),
+            Role::Title | Role::Caution => Some(Pieces::Whole { text: self.prose(1, 1), remark: String::new() }),
+            Role::Section => Some(Pieces::Whole { text: self.prose(2, 1), remark: String::new() }),
             Role::Note => Some(self.note()),
-            Role::Row => self.row(in_table),
             Role::Named => self.named(),
             Role::Crew => self.crew(),
             Role::Check => self.labelled(Rule::check, Family::Check),
             Role::Chart => self.labelled(Rule::chart, Family::Chart),
             Role::Fills => self.fills(),
-            Role::Unknown | Role::Stray => None,
+            Role::Row | Role::Unknown | Role::Stray => None,
         }
     }
 
@@ -94,42 +112,60 @@ impl<'a> Splitter<'a> {
         self.reader.text(Place { start: from, end: until, ..self.written.place })
     }
 
-    /// A mark, a space and words as they are written. A row of the mark's own character is left together.
-    fn prose(&self, mark: usize) -> Pieces {
+    /// A mark and words as they are written, so many spaces between them. A row of the mark's own character, such as is
+    /// drawn to part things, is left together.
+    fn prose(&self, mark: usize, spaces: usize) -> String {
         let text = self.reader.text(self.written.place);
         let (mark, body) = text.split_at_checked(mark).unwrap_or((text, ""));
+        let words = continued(body);
         let is_drawn = mark.chars().next().is_some_and(|own| body.starts_with(own));
-        let space = if body.is_empty() || is_drawn { "" } else { " " };
-        Pieces::Whole { text: format!("{mark}{space}{}", continued(body)), remark: String::new() }
+        let is_tight = is_drawn || words.is_empty() || words.starts_with('\n');
+        format!("{mark}{}{words}", " ".repeat(if is_tight { 0 } else { spaces }))
     }
 
     /// The words of a note may stand further in: a list in it keeps its shape.
     fn note(&self) -> Pieces {
-        let Pieces::Whole { text, .. } = self.prose(2) else { return Pieces::Note(String::new()) };
         let body = self.reader.text(self.written.place).get(2..).unwrap_or("");
-        let lead = body.chars().take_while(|character| is_white(*character)).count();
-        let (mark, words) = text.split_at_checked(2).unwrap_or((&text, ""));
-        Pieces::Note(format!("{mark}{}{words}", " ".repeat(lead.saturating_sub(1))))
+        let spaces = body.chars().take_while(|character| is_white(*character)).count();
+        Pieces::Note(self.prose(2, spaces.max(1)))
     }
 
-    fn row(&self, in_table: bool) -> Option<Pieces> {
-        let (places, remark) = mistakes::split_row(self.reader, self.written).ok()?;
-        let cells = match in_table {
-            true => places.iter().map(|place| on_one_line(self.reader.text(*place))).collect(),
-            false => {
-                let cells = places.iter().enumerate();
-                cells.map(|(index, place)| self.head_cell(index, *place)).collect::<Option<_>>()?
-            }
-        };
-        let remark = remark.map(|remark| format!("-- {remark}")).unwrap_or_default();
+    /// The first row of a table; what kinds of columns it declares is put down.
+    fn head(&self, columns: &mut Vec<Column>) -> Option<Pieces> {
+        let (places, remark) = self.cells()?;
+        let mut cells = Vec::new();
+        for (index, place) in places.into_iter().enumerate() {
+            let pair = self.reader.read(if index == 0 { Rule::table_cell } else { Rule::column_cell }, place).ok()?;
+            columns.push(column(&pair));
+            cells.push(self.cell(pair, place));
+        }
         Some(Pieces::Row { cells, remark })
     }
 
-    fn head_cell(&self, index: usize, place: Place) -> Option<String> {
-        let pair = self.reader.read(same::head_rule(index), place).ok()?;
+    /// A row beneath: white space inside a value is put in order only where its column is one of amounts, since in one of
+    /// words `60ft` is a word.
+    fn row(&self, columns: &[Column]) -> Option<Pieces> {
+        let (places, remark) = self.cells()?;
+        let kinds = columns.iter().copied().chain(std::iter::repeat(Column::OfWords));
+        let cells = places.into_iter().zip(kinds).map(|(place, kind)| match kind {
+            Column::OfAmounts => match self.reader.read(Rule::cell, place) {
+                Ok(pair) => self.cell(pair, place),
+                Err(_) => on_one_line(self.reader.text(place)),
+            },
+            Column::OfWords => on_one_line(self.reader.text(place)),
+        });
+        Some(Pieces::Row { cells: cells.collect(), remark })
+    }
+
+    fn cells(&self) -> Option<(Vec<Place>, String)> {
+        let (cells, remark) = mistakes::split_row(self.reader, self.written).ok()?;
+        Some((cells, remark.map(|remark| format!("-- {remark}")).unwrap_or_default()))
+    }
+
+    fn cell(&self, pair: Positioned<'_>, place: Place) -> String {
         let mut spacing = Spacing::new(&self.reader.source.text);
         spacing.read(pair);
-        Some(spacing.written(place.range(), " "))
+        spacing.written(place.range(), " ")
     }
 
     /// The parts of a statement that the grammar reads, their white space looked at, and its remark.

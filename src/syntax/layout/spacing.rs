@@ -29,6 +29,11 @@ pub(super) fn is_white(character: char) -> bool {
     matches!(character, ' ' | '\t' | '\r' | '\n')
 }
 
+/// Words with one space between them, quoted or not.
+pub(super) fn single_spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Words with one space between them, quoted text as it is unless it runs over several lines.
 pub(super) fn on_one_line(text: &str) -> String {
     let mut spacing = Spacing::new(text);
@@ -239,7 +244,7 @@ fn kept<'t>(text: &'t str, line_break: &str) -> Cow<'t, str> {
     match (text.contains('\n'), line_break == CONTINUATION) {
         (false, _) => text.into(),
         (true, true) => continued(text).into(),
-        (true, false) => text.split_whitespace().collect::<Vec<_>>().join(" ").into(),
+        (true, false) => single_spaced(text).into(),
     }
 }
 

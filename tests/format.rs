@@ -1,0 +1,74 @@
+//! `catchwork format` and the layout behind it: what it comes to on sheets kept for people to read, that a sheet laid
+//! out says the same and stays as it is when laid out again, and the command's manners with files.
+//!
+//! `UPDATE=1 cargo test --test format` writes the kept sheets as they come out.
+
+#[path = "format/kept.rs"]
+mod kept;
+#[path = "format/noise.rs"]
+mod noise;
+#[path = "format/process.rs"]
+mod process;
+#[path = "format/sheets.rs"]
+mod sheets;
+
+use catchwork::quantity::Moment;
+use catchwork::syntax::layout::layout;
+use catchwork::text::Source;
+use catchwork::{Request, work};
+use serde_json::Value;
+
+/// A text laid out, where it can be.
+fn laid_out(text: &str) -> Option<String> {
+    layout(&Source::new("sheet.worksheet", text.as_bytes().to_vec()).ok()?)
+}
+
+/// All that a worksheet comes to, places in its text and the words of troubles aside.
+fn said(text: &str) -> Value {
+    let today = Moment::parse("2026-04-12").unwrap_or_else(|error| panic!("{error:?}"));
+    let request = Request { set: Vec::new(), today, colour: false };
+    let report = work("sheet.worksheet", text.as_bytes().to_vec(), &request);
+    let line = catchwork::report::json::line(&report).unwrap_or_else(|error| panic!("{error}"));
+    let mut said = serde_json::from_str(&line).unwrap_or_else(|error| panic!("{error}"));
+    without_places(&mut said);
+    said
+}
+
+fn without_places(value: &mut Value) {
+    match value {
+        Value::Object(fields) => {
+            for place in ["line", "column", "length", "fingerprint", "says", "instead", "display"] {
+                fields.remove(place);
+            }
+            // These quote the worksheet's own writing, whose spacing is what a layout is about.
+            for quoted in ["compared", "shown"] {
+                if let Some(Value::String(quoted)) = fields.get_mut(quoted) {
+                    quoted.retain(|character| !character.is_whitespace());
+                }
+            }
+            fields.values_mut().for_each(without_places);
+        }
+        Value::Array(items) => items.iter_mut().for_each(without_places),
+        _ => {}
+    }
+}
+
+/// What holds for every text: one without troubles can be laid out, and what is laid out says the same and stays so.
+fn check(text: &str) -> Result<(), String> {
+    let before = said(text);
+    let Some(once) = laid_out(text) else {
+        let is_refused = before["troubles"].as_array().is_some_and(|troubles| !troubles.is_empty());
+        return if is_refused { Ok(()) } else { Err(format!("it cannot be laid out:\n{text}")) };
+    };
+    let twice = laid_out(&once).ok_or_else(|| format!("laid out, it can no longer be read:\n{once}"))?;
+    if once != twice {
+        return Err(format!("laid out twice it is another text:\n{once}\n--- became ---\n{twice}"));
+    }
+    let after = said(&once);
+    match before == after {
+        true => Ok(()),
+        false => {
+            Err(format!("laid out it says something else:\n{once}\n--- said ---\n{before:#}\n--- says ---\n{after:#}"))
+        }
+    }
+}

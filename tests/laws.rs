@@ -1,0 +1,44 @@
+//! Laws that hold for every worksheet, tried on sheets that proptest makes: what does not change a value, what shown
+//! figures keep to, what is refused either way round, and that nothing panics.
+
+#[path = "laws/compare.rs"]
+mod compare;
+#[path = "laws/figures.rs"]
+mod figures;
+#[path = "laws/formulas.rs"]
+mod formulas;
+#[path = "laws/measures.rs"]
+mod measures;
+#[path = "laws/quantity.rs"]
+mod quantity;
+#[path = "laws/rewriting.rs"]
+mod rewriting;
+#[path = "laws/sheets.rs"]
+mod sheets;
+#[path = "laws/showing.rs"]
+mod showing;
+#[path = "laws/tape.rs"]
+mod tape;
+
+use catchwork::quantity::Moment;
+use catchwork::report::Report;
+use catchwork::{Request, work};
+use proptest::test_runner::{Config, RngSeed};
+
+/// So many cases, the same in every run; `PROPTEST_CASES` and `PROPTEST_RNG_SEED` make others.
+fn config(cases: u32) -> Config {
+    let given = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<u64>().ok());
+    Config {
+        cases: given("PROPTEST_CASES").map_or(cases, |cases| cases as u32),
+        rng_seed: RngSeed::Fixed(given("PROPTEST_RNG_SEED").unwrap_or(20_260_412)),
+        failure_persistence: None,
+        max_shrink_iters: 20_000,
+        ..Config::default()
+    }
+}
+
+/// A worksheet worked, whatever comes of it.
+fn worked(text: &str) -> Report {
+    let today = Moment::parse("2026-04-12").unwrap_or_else(|error| panic!("{error:?}"));
+    work("law.worksheet", text.as_bytes().to_vec(), &Request { set: Vec::new(), today, colour: false })
+}

@@ -1,0 +1,166 @@
+//! The README: what it shows is what the program prints, the commands it names are those there are, what it calls not
+//! there yet is refused as such, and its test command is the one that `.ci/run` ends on. It knows no worksheet's meaning.
+//!
+//! A block `console` opens with a call; `…` in it stands for lines left out. A block `worksheet` is the file of that name.
+
+use anyhow::{Context, Result, ensure};
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::{Command, Output};
+use tempfile::TempDir;
+
+const ROOT: &str = env!("CARGO_MANIFEST_DIR");
+/// The heading under which stands what is planned, as long as something is.
+const PLANNED: &str = "### Not there yet";
+
+/// A fenced block: what stands behind its fence, and its lines.
+struct Block {
+    info: String,
+    lines: Vec<String>,
+}
+
+#[test]
+fn what_it_shows_is_what_the_program_prints() -> Result<()> {
+    let readme = readme()?;
+    let blocks = blocks(&readme)?;
+    let folder = written_out(&blocks)?;
+    let mut renewed = readme.clone();
+    for block in blocks.iter().filter(|block| block.info == "console") {
+        renewed = renewed.replace(&block.lines.join("\n"), &as_printed(block, folder.path())?.join("\n"));
+    }
+    ensure!(blocks.iter().any(|block| block.info == "console"), "the README shows no output");
+    if std::env::var_os("UPDATE").is_some() {
+        std::fs::write(Path::new(ROOT).join("README.md"), renewed)?;
+        return Ok(());
+    }
+    assert_eq!(readme, renewed, "UPDATE=1 cargo test --test readme writes what the program prints");
+    Ok(())
+}
+
+#[test]
+fn its_worksheets_are_laid_out_as_format_has_them() -> Result<()> {
+    let folder = written_out(&blocks(&readme()?)?)?;
+    let output = catchwork(&["format", "--check", "."], folder.path())?;
+    ensure!(output.status.success(), "{}", printed(&output));
+    Ok(())
+}
+
+#[test]
+fn it_names_the_commands_that_there_are() -> Result<()> {
+    let readme = readme()?;
+    let (there, planned) = readme.split_once(PLANNED).unwrap_or((&readme, ""));
+    let rows = there.lines().filter_map(|line| line.strip_prefix("| `catchwork "));
+    let named: BTreeSet<&str> = rows.filter_map(|row| row.split([' ', '`']).next()).collect();
+    let help = printed(&catchwork(&["--help"], Path::new(ROOT))?);
+    let commands: BTreeSet<&str> = commands(&help).filter(|command| *command != "help").collect();
+    ensure!(named == commands, "the README's table has {named:?}, and the program {commands:?}");
+    let planned = planned.split("\n\n").nth(1).unwrap_or_default();
+    let planned: BTreeSet<&str> = planned.split('`').skip(1).step_by(2).collect();
+    ensure!(planned.is_disjoint(&commands), "planned and there: {planned:?}, {commands:?}");
+    Ok(())
+}
+
+#[test]
+fn what_it_calls_not_there_yet_is_refused_as_such() -> Result<()> {
+    let readme = readme()?;
+    let (_, planned) = readme.split_once(PLANNED).unwrap_or_default();
+    let planned = planned.split("\n## ").next().unwrap_or_default();
+    let folder = TempDir::new()?;
+    for line in planned.lines().filter_map(|line| line.strip_prefix("- `")?.split_once('`').map(|(line, _)| line)) {
+        std::fs::write(folder.path().join("planned.worksheet"), format!("{line}\n"))?;
+        let output = catchwork(&["results", "planned.worksheet", "--as", "json"], folder.path())?;
+        let report: serde_json::Value = serde_json::from_slice(&output.stdout)?;
+        let kind = &report[0]["troubles"][0]["kind"];
+        ensure!(kind == "not-yet", "`{line}` is called not there yet, and the program says {kind}");
+    }
+    Ok(())
+}
+
+#[test]
+fn its_test_command_is_the_last_of_the_checks() -> Result<()> {
+    let checks = std::fs::read_to_string(Path::new(ROOT).join(".ci/run"))?;
+    let last = checks.lines().rfind(|line| !line.is_empty()).context(".ci/run is empty")?.to_owned();
+    let shell = blocks(&readme()?)?.into_iter().filter(|block| block.info == "sh");
+    let tests: Vec<String> =
+        shell.flat_map(|block| block.lines).filter(|line| line.starts_with("cargo test")).collect();
+    ensure!(tests == [last.clone()], "the README tests by {tests:?}, and .ci/run ends on {last:?}");
+    Ok(())
+}
+
+fn readme() -> Result<String> {
+    Ok(std::fs::read_to_string(Path::new(ROOT).join("README.md"))?)
+}
+
+fn blocks(text: &str) -> Result<Vec<Block>> {
+    let mut blocks = Vec::new();
+    let mut lines = text.lines();
+    while let Some(line) = lines.next() {
+        let Some(info) = line.strip_prefix("```") else { continue };
+        let mut block = Block { info: info.to_owned(), lines: Vec::new() };
+        loop {
+            match lines.next().with_context(|| format!("a block `{info}` is not closed"))? {
+                "```" => break,
+                line => block.lines.push(line.to_owned()),
+            }
+        }
+        blocks.push(block);
+    }
+    Ok(blocks)
+}
+
+/// A folder with the worksheets that the README holds.
+fn written_out(blocks: &[Block]) -> Result<TempDir> {
+    let folder = TempDir::new()?;
+    for block in blocks {
+        if let Some(name) = block.info.strip_prefix("worksheet ") {
+            std::fs::write(folder.path().join(name), block.lines.join("\n") + "\n")?;
+        }
+    }
+    Ok(folder)
+}
+
+/// The block as its call prints it, the same lines left out.
+fn as_printed(block: &Block, folder: &Path) -> Result<Vec<String>> {
+    let (call, expected) = block.lines.split_first().context("an empty block")?;
+    let words: Vec<&str> = call.strip_prefix("$ catchwork ").context("no call")?.split(' ').collect();
+    let is_shipped = words.last().is_some_and(|path| path.starts_with("worksheets/"));
+    let printed = printed(&catchwork(&words, if is_shipped { Path::new(ROOT) } else { folder })?);
+    let lines: Vec<&str> = printed.lines().collect();
+    let kept = kept(expected, &lines).with_context(|| format!("{call} prints:\n{printed}"))?;
+    Ok(std::iter::once(call.clone()).chain(kept).collect())
+}
+
+/// Of the lines printed those that the README shows: a part behind `…` goes from the line it begins with to the line it
+/// ends with, the last one to the end.
+fn kept(expected: &[String], lines: &[&str]) -> Result<Vec<String>> {
+    let parts: Vec<&[String]> = expected.split(|line| line == "…").collect();
+    let place = |line: &String, from: usize| Some(from + lines.iter().skip(from).position(|own| own == line)?);
+    let (mut kept, mut from) = (Vec::new(), 0);
+    for (number, part) in parts.iter().enumerate() {
+        let (Some(first), Some(last)) = (part.first(), part.last()) else { continue };
+        if number > 0 {
+            from = place(first, from).with_context(|| format!("no line `{first}` behind `…`"))?;
+            kept.push("…".to_owned());
+        }
+        let end = if number + 1 == parts.len() { Some(lines.len()) } else { place(last, from).map(|last| last + 1) };
+        let end = end.with_context(|| format!("no line `{last}` before `…`"))?;
+        kept.extend(lines.iter().take(end).skip(from).map(|line| (*line).to_owned()));
+        from = end;
+    }
+    Ok(kept)
+}
+
+/// What a call prints: results, then troubles.
+fn printed(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
+}
+
+fn catchwork(words: &[&str], folder: &Path) -> Result<Output> {
+    Ok(Command::new(env!("CARGO_BIN_EXE_catchwork")).args(words).current_dir(folder).output()?)
+}
+
+/// The commands that the help lists.
+fn commands(help: &str) -> impl Iterator<Item = &str> {
+    let list = help.lines().skip_while(|line| *line != "Commands:").skip(1);
+    list.take_while(|line| !line.is_empty()).filter_map(|line| line.split_whitespace().next())
+}
