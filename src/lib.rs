@@ -11,6 +11,8 @@ pub mod text;
 
 pub mod syntax;
 
+pub mod gathered;
+
 pub mod checked;
 
 pub mod worked;
