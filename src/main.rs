@@ -19,7 +19,7 @@ fn main() -> ExitCode {
         // A reader that has seen enough is no trouble.
         Err(error) if is_broken_pipe(&error) => Status::Worked.into(),
         Err(error) => {
-            eprintln!("catchwork: {error:#}");
+            commands::complain(&format!("{error:#}"));
             Status::Trouble.into()
         }
     }

@@ -4,7 +4,7 @@ use super::types::{NumberType, RangeType};
 use crate::syntax::tree::Operator;
 use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::Ratio;
-use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit};
+use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit, Word};
 
 /// Why two types do not go together; `formulas.rs` adds the words and the place.
 #[derive(Debug, Clone, PartialEq)]
@@ -132,6 +132,17 @@ pub fn comparable(left: &NumberType, right: &NumberType) -> Result<(), Clash> {
     sum_labels(&left.labels, &right.labels).map(|_| ())
 }
 
+/// What to write where ounces of weight meet a volume: `oz` is weight, and `fl oz` may have been meant.
+pub fn fluid_ounces(one: &NumberType, other: &NumberType) -> String {
+    let has_ounces = |kind: &NumberType| {
+        kind.unit.factors.iter().any(|factor| factor.entry().is_some_and(|entry| entry.symbol == "oz"))
+    };
+    let weight_in_volume = Dimension::of(Base::Mass, WHOLE).over(&Dimension::of(Base::Length, 3 * WHOLE));
+    let is_one_for_the_other = has_ounces(one) && one.dimension.over(&other.dimension) == weight_in_volume
+        || has_ounces(other) && other.dimension.over(&one.dimension) == weight_in_volume;
+    if is_one_for_the_other { "fl oz, if a volume is meant".to_owned() } else { String::new() }
+}
+
 /// The type of `left * right`, or of `left / right`.
 ///
 /// # Errors
@@ -159,7 +170,7 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
         (false, true) if ratio.is_some() => left.unit.clone(),
         // A plain number has no unit, whatever words it came from: ft² over acre.
         _ if dimension.is_plain() => Unit::plain(),
-        _ => merged_unit(&left.unit, &right.unit, is_over, crew),
+        _ => merged_unit(left, right, is_over, crew),
     };
     Ok(NumberType {
         dimension,
@@ -284,21 +295,41 @@ fn divided_by_share(amount: &NumberType, share: &NumberType, substance: &Substan
     }
 }
 
-/// The unit of a product or quotient: words of one dimension are merged into the first met; percentages are gone.
-fn merged_unit(left: &Unit, right: &Unit, is_over: bool, crew: &[CrewWord]) -> Unit {
-    let kept = left.factors.iter().filter(|factor| !is_ratio(factor, crew));
+/// The unit of a product or quotient: what cancels is gone, other words of one dimension are merged into the first
+/// met, a named value's before a number's; percentages are gone.
+fn merged_unit(left: &NumberType, right: &NumberType, is_over: bool, crew: &[CrewWord]) -> Unit {
+    let signed = |kind: &NumberType, is_over: bool| -> Vec<Factor> {
+        let factors = kind.unit.factors.iter().filter(|factor| !is_ratio(factor, crew));
+        factors
+            .map(|factor| Factor { twelfths: if is_over { -factor.twelfths } else { factor.twelfths }, ..*factor })
+            .collect()
+    };
+    let (left_factors, right_factors) = (signed(left, false), signed(right, is_over));
+    let numbers_last = right.is_named && !left.is_named;
+    let (first, second) = if numbers_last { (right_factors, left_factors) } else { (left_factors, right_factors) };
+    let with = |unit: Unit, factor: &Factor, word: Word| {
+        let lead = if factor.twelfths < 0 { factor.lead } else { 1.0 };
+        unit.times(&Unit { factors: smallvec::smallvec![Factor { word, lead, ..*factor }] })
+    };
     // One after the other, so that a word above and below the line (`gal per 100 gal`) is gone.
-    let mut unit = kept.fold(Unit::plain(), |unit, factor| unit.times(&Unit { factors: smallvec::smallvec![*factor] }));
-    for factor in right.factors.iter().filter(|factor| !is_ratio(factor, crew)) {
-        let twelfths = if is_over { -factor.twelfths } else { factor.twelfths };
-        let word_dimension = Factor { twelfths: WHOLE, ..*factor }.dimension(crew);
-        let alike =
-            unit.factors.iter().find(|own| Factor { twelfths: WHOLE, ..**own }.dimension(crew) == word_dimension);
-        let word = alike.map_or(factor.word, |own| own.word);
-        let lead = if twelfths < 0 { factor.lead } else { 1.0 };
-        unit = unit.times(&Unit { factors: smallvec::smallvec![Factor { word, twelfths, lead }] });
-    }
-    unit
+    let unit = first.iter().fold(Unit::plain(), |unit, factor| with(unit, factor, factor.word));
+    second.iter().fold(unit, |unit, factor| {
+        let word = partner(&unit, factor, crew).unwrap_or(factor.word);
+        with(unit, factor, word)
+    })
+}
+
+/// The word of a unit that a factor is put together with: the same one across the line, another of its dimension
+/// across the line, and only then one on its own side.
+fn partner(unit: &Unit, factor: &Factor, crew: &[CrewWord]) -> Option<Word> {
+    let whole = |factor: &Factor| Factor { twelfths: WHOLE, ..*factor }.dimension(crew);
+    let alike = unit.factors.iter().filter(|own| whole(own) == whole(factor));
+    let best = alike.max_by_key(|own| {
+        let is_across = (own.twelfths < 0) != (factor.twelfths < 0);
+        let place = unit.factors.iter().position(|other| other == *own).map(std::cmp::Reverse);
+        (is_across, own.word == factor.word, place)
+    });
+    best.map(|own| own.word)
 }
 
 fn is_ratio(factor: &Factor, crew: &[CrewWord]) -> bool {

@@ -75,7 +75,7 @@ fn result(typing: &mut Typing<'_>, place: Place, function: Function, arguments: 
         F::Mean | F::Median | F::Average | F::Sum | F::Min | F::Max | F::Sd | F::Cv | F::Spread => {
             statistics(typing, place, function, arguments)
         }
-        F::Count => count(arguments, place),
+        F::Count => count(typing, arguments, place),
         F::Sqrt | F::Abs | F::Sin | F::Cos | F::Tan | F::Atan | F::Exp | F::Ln => {
             of_number(typing, place, function, arguments)
         }
@@ -193,7 +193,9 @@ fn statistics(
         && matches!(function, Min | Max)
         && arguments.iter().all(|argument| matches!(argument.value.kind, Type::Date { .. }))
     {
-        return Ok(arguments.first().map_or(Type::Unknown, |argument| argument.value.kind.clone()));
+        let kind = arguments.first().map_or(Type::Unknown, |argument| argument.value.kind.clone());
+        let is_mixed = arguments.iter().any(|argument| argument.value.kind != kind);
+        return if is_mixed { Err((place, Kind::MixedDates)) } else { Ok(kind) };
     }
     let mut kinds = Vec::new();
     for argument in arguments {
@@ -256,9 +258,11 @@ fn note_unpaired(typing: &mut Typing<'_>, arguments: &[Argument]) {
     }
 }
 
-fn count(arguments: &[Argument], place: Place) -> Result<Type, Refused> {
-    match arguments {
-        [] => Err((place, Kind::NothingGiven { function: "count".to_owned() })),
+fn count(typing: &Typing<'_>, arguments: &[Argument], place: Place) -> Result<Type, Refused> {
+    let list = arguments.iter().find(|argument| matches!(argument.value.kind, Type::Several(_)));
+    match (arguments, list) {
+        ([], _) => Err((place, Kind::NothingGiven { function: "count".to_owned() })),
+        ([_, _, ..], Some(list)) => number(typing, &list.value).map(|_| Type::plain()),
         _ => Ok(Type::plain()),
     }
 }

@@ -205,28 +205,15 @@ fn check_dimension(
     if promised.dimension == number.dimension && promised.is_point == number.is_point {
         return Ok(());
     }
-    let symbol = unit.symbol(&measures.crew);
-    let would_fit = match symbol.as_str() {
-        "oz" if number.dimension == volume() => "[fl oz]".to_owned(),
-        _ => String::new(),
-    };
     Err(Trouble::new(
         display.place,
         Kind::PromiseBroken {
-            formula: described_formula(number, measures),
+            formula: described(number, measures),
             promised: described(&promised, measures),
-            instead: would_fit,
+            instead: algebra::fluid_ounces(number, &promised),
         },
     )
     .beside(place))
-}
-
-fn volume() -> crate::units::Dimension {
-    crate::units::Dimension::of(crate::units::Base::Length, 3 * crate::units::dimension::WHOLE)
-}
-
-fn described_formula(number: &NumberType, measures: &Measures) -> String {
-    described(number, measures)
 }
 
 fn form(display: &Display, units: &[Unit]) -> Result<Form, Trouble> {

@@ -27,7 +27,7 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     if given.dimension != wanted.dimension || given.is_point != wanted.is_point {
         let instead = match given.unit.is_plain() && !wanted.unit.is_plain() {
             true => format!("the number with its unit, {}", wanted.unit.symbol(&measures.crew)),
-            false => String::new(),
+            false => super::algebra::fluid_ounces(given, wanted),
         };
         return Err(Kind::OtherUnit {
             wanted: described(wanted, measures),

@@ -419,11 +419,10 @@ impl<'a> Typing<'a> {
             Clash::Labels => {
                 let of =
                     |settled: &Expression, kind| format!("{} is {}", self.scope.text(settled.place), label_words(kind));
-                Kind::LabelMismatch {
-                    left: of(left, one),
-                    right: of(right, other),
-                    offer: format!("amount({})", self.scope.text(right.place)),
-                }
+                let labelled = [(left, one), (right, other)].into_iter().filter(|(_, kind)| !kind.labels.is_empty());
+                let offers: Vec<String> =
+                    labelled.map(|(settled, _)| format!("amount({})", self.scope.text(settled.place))).collect();
+                Kind::LabelMismatch { left: of(left, one), right: of(right, other), offer: offers.join(" and ") }
             }
             Clash::PointsAdded => Kind::PointsAdded,
             Clash::PointMultiplied => Kind::PointMultiplied,
@@ -444,26 +443,25 @@ impl<'a> Typing<'a> {
     }
 
     fn mismatch(&self, left: &Expression, one: &NumberType, right: &Expression, other: &NumberType) -> Kind {
-        let symbols = [one, other].map(|kind| kind.unit.symbol(&self.scope.measures.crew));
-        let instead = match self.scope.weight_for_volume(one, other, &symbols) {
-            true => "fl oz, if a volume is meant".to_owned(),
-            false => String::new(),
-        };
+        let instead = algebra::fluid_ounces(one, other);
         Kind::UnitMismatch { left: self.named(left), right: self.named(right), instead }
     }
 
     fn to(&mut self, place: Place, low: &Formula, high: &Formula) -> Expression {
+        // A label on the last holds for all of it, where the first is a number and no name.
+        let is_written = matches!(low.kind, FormulaKind::Amount(_));
         let low = self.bare_end(low, high);
         let (low, high) = (low, self.one_number(high));
         let (Some((low, one)), Some((high, other))) = (low, high) else { return unknown(place) };
         if one.is_range() || other.is_range() {
             return self.refuse(place, Kind::RangeOfRanges);
         }
-        if let Err(clash) = algebra::comparable(&one, &other) {
+        let same_labels = one.labels == other.labels || is_written && one.labels.is_empty();
+        if let Err(clash) = algebra::comparable(&one, &other).and(same_labels.then_some(()).ok_or(Clash::Labels)) {
             let kind = self.clash(clash, &low, &one, &high, &other);
             return self.refuse(place, kind);
         }
-        let labels = if one.labels.is_empty() { other.labels.clone() } else { one.labels.clone() };
+        let labels = other.labels.clone();
         let origins = smallvec::smallvec![self.scope.range_number(place)];
         let range = Some(RangeType { origins, has_low: true, has_high: true });
         let (unit, whole_units) = if one.unit.is_plain() {

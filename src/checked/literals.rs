@@ -1,5 +1,6 @@
 //! Written values settled: numbers in SI units with their type, `±`, ranges, readings, blanks.
 
+use super::algebra;
 use super::model::{Blank, End, HalfWidth, Written, WrittenDoubt, WrittenValue};
 use super::types::{NumberType, RangeType, Type};
 use super::units::{Measures, Position};
@@ -98,10 +99,7 @@ impl Literals<'_> {
             && low.crew == high.crew
             && from > until
         {
-            return Err(Trouble::new(
-                item.place,
-                Kind::BackwardRange { low: self.slice(item.amount.place), high: self.slice(upper.place) },
-            ));
+            return Err(Trouble::new(item.place, self.backward(&item.amount, upper)));
         }
         let low_end = self.end(&low, item.doubt.as_ref(), name)?;
         let high_end = self.end(&high, upper_doubt.as_ref(), name)?;
@@ -110,6 +108,16 @@ impl Literals<'_> {
             WrittenValue::Range(Some(low_end), Some(high_end)),
             Type::Number(NumberType { range, is_named: true, ..kind }),
         ))
+    }
+
+    /// `3 to 1 fl oz`, and the same turned round, the unit at the end.
+    fn backward(&self, low: &Amount, high: &Amount) -> Kind {
+        let has_unit = low.parts.iter().any(|part| part.unit.is_some());
+        let (first, last) = (self.slice(low.place), self.slice(high.place));
+        let figures = self.figures(high, true);
+        let unit = last.strip_prefix(&figures).unwrap_or_default();
+        let turned = if has_unit { format!("{last} to {first}") } else { format!("{figures} to {first}{unit}") };
+        Kind::BackwardRange { low: first, high: last, turned }
     }
 
     fn open(
@@ -135,7 +143,7 @@ impl Literals<'_> {
         };
         let mut final_amount = self.amount(&last.amount, unsaid)?;
         self.take_unit_of_doubt(&mut final_amount, last.doubt.as_ref())?;
-        let mut kind = final_amount.kind.clone();
+        let kind = final_amount.kind.clone();
         let crew = final_amount.crew.clone();
         let mut numbers = Vec::with_capacity(items.len());
         for item in others {
@@ -143,7 +151,7 @@ impl Literals<'_> {
             if amount.has_unit && amount.crew != crew {
                 return Err(Trouble::new(item.place, Kind::UnitOfSomeReadings));
             }
-            kind = self.same_kind(kind, &amount.kind, item.place)?;
+            self.same_kind(amount.kind, &kind, item.place)?;
             numbers.push((amount.number, item.place));
         }
         numbers.push((final_amount.number, last.place));
@@ -203,10 +211,9 @@ impl Literals<'_> {
             return Ok(WrittenDoubt { half_width, crew: kind.unit.crew_words().collect(), nature: doubt.nature });
         }
         if given.kind.dimension != kind.dimension {
-            return Err(Trouble::new(
-                doubt.place,
-                Kind::DoubtMismatch { value: self.described(kind), doubt: self.described(&given.kind) },
-            ));
+            let instead = algebra::fluid_ounces(kind, &given.kind);
+            let (value, own) = (self.described(kind), self.described(&given.kind));
+            return Err(Trouble::new(doubt.place, Kind::DoubtMismatch { value, doubt: own, instead }));
         }
         Ok(WrittenDoubt { half_width: HalfWidth::Absolute(number), crew: given.crew, nature: doubt.nature })
     }
@@ -254,14 +261,15 @@ impl Literals<'_> {
         if first.dimension != last.dimension || first.is_point != last.is_point {
             return Err(Trouble::new(
                 place,
-                Kind::EndsMismatch { first: self.described(&first), second: self.described(last) },
+                Kind::EndsMismatch {
+                    first: self.described(&first),
+                    second: self.described(last),
+                    instead: algebra::fluid_ounces(&first, last),
+                },
             ));
         }
         if first.labels.is_empty() || first.labels == last.labels {
             return Ok(NumberType { labels: last.labels.clone(), share: last.share.clone(), ..first });
-        }
-        if last.labels.is_empty() {
-            return Ok(first);
         }
         Err(Trouble::new(place, Kind::LabelsOfOneList { first: label_words(&first), second: label_words(last) }))
     }

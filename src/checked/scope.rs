@@ -221,14 +221,6 @@ impl Scope<'_> {
     pub fn is_time(&self, number: &NumberType) -> bool {
         number.dimension == Dimension::of(Base::Time, WHOLE) && !number.is_range()
     }
-
-    /// Whether a weight in ounces stands where a volume was meant, or the other way round.
-    pub fn weight_for_volume(&self, one: &NumberType, other: &NumberType, symbols: &[String; 2]) -> bool {
-        let has_ounces = symbols.iter().any(|symbol| symbol == "oz" || symbol.starts_with("oz/"));
-        let turned = one.dimension.over(&other.dimension);
-        let volume_to_weight = Dimension::of(Base::Length, 3 * WHOLE).over(&Dimension::of(Base::Mass, WHOLE));
-        has_ounces && (turned == volume_to_weight || Dimension::plain().over(&turned) == volume_to_weight)
-    }
 }
 
 /// The nearest of some names, if it is near enough to be meant.

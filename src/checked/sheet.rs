@@ -1,6 +1,8 @@
 //! A whole sheet settled, stage by stage: measures of the crew, names, entries, tables, the order of formulas, the
 //! formulas themselves, checks and charts.
 
+mod crew;
+
 use super::display;
 use super::fit;
 use super::formulas::Typing;
@@ -15,8 +17,6 @@ use crate::syntax::Parsed;
 use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, Lookup};
-use crate::units::{CrewWord, Dimension, dimension::WHOLE, unit};
 use std::collections::{HashMap, HashSet};
 
 /// Settles a sheet. `settings` are entries set for this run, in place of what the sheet says.
@@ -59,10 +59,12 @@ impl<'a> Settler<'a> {
         let mut checked = Checked { troubles: parsed.troubles.clone(), ..Checked::default() };
         let runs = tables::runs(&parsed.statements, sources, &mut checked.troubles);
         let unread = parsed.unread.iter().map(|name| name.key.clone()).collect();
+        let lost = parsed.unread.iter().filter_map(|name| name.key.strip_prefix("1 "));
+        let measures = Measures { lost: lost.map(str::to_owned).collect(), ..Measures::default() };
         Self {
             parsed,
             sources,
-            measures: Measures::default(),
+            measures,
             names: Names::new(),
             places: HashMap::new(),
             unread,
@@ -98,117 +100,6 @@ impl<'a> Settler<'a> {
                 _ => {}
             }
         }
-    }
-
-    /// Settles the crew's own measures; one may be counted in another, whichever stands first.
-    fn crew_measures(&mut self) {
-        let parsed = self.parsed;
-        let mut waiting: Vec<(&Statement, &Name, &tree::Item)> = Vec::new();
-        for statement in &parsed.statements {
-            let StatementKind::Crew(word, size) = &statement.kind else { continue };
-            if !self.crew_word_is_free(word) {
-                continue;
-            }
-            match size {
-                Some(item) => waiting.push((statement, word, item)),
-                None => {
-                    let counters = self
-                        .measures
-                        .crew
-                        .iter()
-                        .filter(|own| {
-                            own.dimension
-                                .powers()
-                                .iter()
-                                .any(|(base, _)| matches!(base, crate::units::Base::Counter(_)))
-                        })
-                        .count();
-                    let base = unit::crew_counter(u16::try_from(counters).unwrap_or(u16::MAX));
-                    self.add_crew_word(word, Dimension::of(base, WHOLE), None, crate::units::Labels::none());
-                }
-            }
-        }
-        while !waiting.is_empty() {
-            let before = waiting.len();
-            waiting.retain(|(statement, word, item)| !self.crew_measure(statement, word, item, false));
-            if waiting.len() == before {
-                for (statement, word, item) in std::mem::take(&mut waiting) {
-                    self.crew_measure(statement, word, item, true);
-                }
-            }
-        }
-    }
-
-    fn crew_word_is_free(&mut self, word: &Name) -> bool {
-        let twin = self.places.get(&format!("1 {}", word.key)).copied();
-        if let Some(first) = twin {
-            let line = self.line(first);
-            self.checked
-                .troubles
-                .push(Trouble::new(word.place, Kind::DefinedTwice { name: word.written.clone(), line }).beside(first));
-            return false;
-        }
-        if !matches!(vocabulary::lookup(&word.written), Lookup::Unknown) {
-            let counted = vocabulary::entries()
-                .iter()
-                .any(|entry| entry.kind == vocabulary::EntryKind::Counter && entry.symbol == word.key);
-            let instead =
-                if counted { format!("the size with it, as in 50 lb/{}", word.key) } else { "another word".to_owned() };
-            self.refuse(word.place, Kind::UnitTaken { word: word.written.clone(), instead });
-            return false;
-        }
-        self.places.insert(format!("1 {}", word.key), word.place);
-        true
-    }
-
-    /// Settles one crew measure; `false` where its unit is not known yet and `last` is not said.
-    fn crew_measure(&mut self, statement: &Statement, word: &Name, item: &tree::Item, last: bool) -> bool {
-        let mut blanks = Vec::new();
-        let settled = {
-            let mut literals = Literals { measures: &self.measures, sources: self.sources, blanks: &mut blanks };
-            literals.settle_item(item, &format!("1 {}", word.written))
-        };
-        let (mut written, kind) = match settled {
-            Ok(settled) => settled,
-            Err(_) if !last => return false,
-            Err(trouble) => {
-                self.unread.insert(word.key.clone());
-                self.checked.troubles.push(trouble);
-                return true;
-            }
-        };
-        let number = match kind.number() {
-            Some(number) if !number.is_range() && !number.is_point => number.clone(),
-            _ => {
-                self.refuse(item.place, Kind::CrewMeasureSize { word: word.written.clone() });
-                return true;
-            }
-        };
-        if let (super::model::WrittenValue::Number(end), false) = (&mut written.value, blanks.is_empty()) {
-            end.blank = Some(self.checked.blanks.len());
-        }
-        self.checked.blanks.extend(blanks);
-        let slot = self.add_slot(Slot {
-            name: format!("1 {}", word.written),
-            place: statement.place,
-            remark: statement.remark.clone(),
-            shown: display::in_own_unit(&kind, &self.measures),
-            kind,
-            origin: Origin::Entered(written),
-            remarks: Vec::new(),
-            is_crew_measure: true,
-        });
-        self.add_crew_word(word, number.dimension.clone(), Some(slot), number.labels);
-        self.checked.order.push(Node::Slot(slot));
-        true
-    }
-
-    fn add_crew_word(&mut self, word: &Name, dimension: Dimension, slot: Option<usize>, labels: crate::units::Labels) {
-        let index = u16::try_from(self.measures.crew.len()).unwrap_or(u16::MAX);
-        self.measures.crew.push(CrewWord { word: word.written.clone(), dimension });
-        self.measures.crew_labels.push(labels);
-        self.measures.crew_index.insert(word.key.clone(), index);
-        self.checked.crew_slots.push(slot);
     }
 
     fn add_slot(&mut self, slot: Slot) -> usize {
@@ -300,12 +191,18 @@ impl<'a> Settler<'a> {
 
     fn entry(&mut self, slot: usize, name: &Name, literal: &Literal, settings: &[(Name, Literal)]) {
         let blanks_before = self.checked.blanks.len();
-        let Some((mut written, mut kind)) = self.literal(literal, &name.written) else { return };
+        let (mut written, mut kind) = match self.literal(literal, &name.written) {
+            Ok(settled) => settled,
+            Err(trouble) => return self.lost_entry(slot, trouble),
+        };
         let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
         let mut remarks = Vec::new();
         if let Some((_, other)) = setting {
             let blanks_after = self.checked.blanks.len();
-            let Some((set, set_kind)) = self.literal(other, &name.written) else { return };
+            let (set, set_kind) = match self.literal(other, &name.written) {
+                Ok(settled) => settled,
+                Err(trouble) => return self.lost_entry(slot, trouble),
+            };
             match fit::fit(&set_kind, &kind, &self.measures) {
                 Ok(fitted) => {
                     remarks.push(Remark::SetForRun(self.scope(None).text(literal.place)));
@@ -324,16 +221,19 @@ impl<'a> Settler<'a> {
         }
     }
 
-    fn literal(&mut self, literal: &Literal, name: &str) -> Option<(super::model::Written, Type)> {
+    fn literal(&mut self, literal: &Literal, name: &str) -> Result<(super::model::Written, Type), Trouble> {
         let mut literals =
             Literals { measures: &self.measures, sources: self.sources, blanks: &mut self.checked.blanks };
-        match literals.settle(literal, name, None) {
-            Ok(settled) => Some(settled),
-            Err(trouble) => {
-                self.checked.troubles.push(trouble);
-                None
-            }
+        literals.settle(literal, name, None)
+    }
+
+    /// An entry in trouble, or one that waits on a crew measure in trouble.
+    fn lost_entry(&mut self, slot: usize, trouble: Trouble) {
+        let measure = self.measures.lost_word(&trouble.kind);
+        if let (Some(measure), Some(own)) = (measure, self.checked.slots.get_mut(slot)) {
+            own.origin = Origin::Stuck(vec![measure]);
         }
+        self.checked.troubles.push(trouble);
     }
 
     fn tables(&mut self) {
@@ -495,7 +395,9 @@ impl<'a> Settler<'a> {
             }
         };
         let is_sound = troubles.is_empty() && !expression.kind.is_unknown();
-        let stuck = troubles.is_empty().then(|| self.stuck_on(job.formula, row));
+        let lost: Vec<String> = troubles.iter().filter_map(|trouble| self.measures.lost_word(&trouble.kind)).collect();
+        let is_stuck = lost.len() == troubles.len();
+        let stuck = is_stuck.then(|| [self.stuck_on(job.formula, row), lost].concat());
         let (kind, shown) = if kind.is_unknown() || !is_sound { self.promised(job.promise) } else { (kind, shown) };
         self.checked.asks_today |= asks_today;
         self.checked.troubles.extend(troubles);
@@ -614,6 +516,8 @@ impl<'a> Settler<'a> {
     }
 
     fn finish(mut self) -> Checked {
+        // A measure in trouble is reported once, at its own line.
+        self.checked.troubles.retain(|trouble| self.measures.lost_word(&trouble.kind).is_none());
         self.checked.crew = self.measures.crew;
         self.checked.troubles.sort_by_key(|trouble| trouble.place);
         self.checked.troubles.dedup();

@@ -7,7 +7,7 @@ use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::{self, EntryKind, Lookup, Refusal};
 use crate::units::{CrewWord, Factor, Labels, Substance, Unit, Word};
 use std::cell::Cell;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// Where a unit stands, which says what words it may have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,6 +27,8 @@ pub struct Measures {
     pub crew_labels: Vec<Labels>,
     /// Their words in lower case.
     pub crew_index: HashMap<String, u16>,
+    /// Words in lower case of those that are in trouble themselves: what is counted in one waits.
+    pub lost: HashSet<String>,
     /// The currency of the worksheet, once one has been met.
     pub currency: Cell<Option<u16>>,
 }
@@ -77,7 +79,7 @@ impl Measures {
                 }
                 Err(trouble) => return Err(trouble),
             }
-            self.add_labels(term, is_below, &mut labels, &mut share);
+            self.add_labels(term, is_below, &mut labels, &mut share)?;
         }
         if whole.factors.len() > 1
             && whole.factors.iter().any(|factor| factor.entry().is_some_and(|entry| entry.is_point()))
@@ -92,20 +94,34 @@ impl Measures {
     }
 
     /// Puts the label of a term, and what a crew measure is of, above or below the line.
-    fn add_labels(&self, term: &tree::Term, is_below: bool, labels: &mut Labels, share: &mut Option<Substance>) {
+    fn add_labels(
+        &self,
+        term: &tree::Term,
+        is_below: bool,
+        labels: &mut Labels,
+        share: &mut Option<Substance>,
+    ) -> Result<(), Trouble> {
         let sign = if is_below { -1 } else { 1 };
-        if let Some(label) = &term.label {
-            let substance = Substance::new(&label.written);
-            labels.add(&substance, sign);
-            let is_strength = matches!(term.words.get(..1), Some("%")) || term.words.to_lowercase().starts_with("ppm ");
-            if is_strength && !is_below {
-                *share = Some(substance);
+        let of_crew = self.crew_word(&term.words).and_then(|index| self.crew_labels.get(usize::from(index)));
+        let of_crew = of_crew.filter(|labels| !labels.is_empty());
+        match (&term.label, of_crew) {
+            (Some(label), Some(own)) if own.only_above() != Some(&Substance::new(&label.written)) => {
+                let own = own.only_above().map_or_else(|| "something else".to_owned(), Substance::to_string);
+                let kind = Kind::CrewSubstance { word: term.words.clone(), own, said: label.written.clone() };
+                return Err(Trouble::new(label.place, kind));
             }
-        } else if let Some(index) = self.crew_word(&term.words) {
-            let own = self.crew_labels.get(usize::from(index)).cloned().unwrap_or_default();
-            let own = if is_below { Labels::none().over(&own) } else { own };
-            *labels = labels.times(&own);
+            (_, Some(own)) => *labels = labels.times(&own.to_the(sign * term.power)),
+            (Some(label), None) => {
+                let substance = Substance::new(&label.written);
+                labels.add(&substance, sign);
+                let is_strength = term.words.starts_with('%') || term.words.to_lowercase().starts_with("ppm ");
+                if is_strength && !is_below {
+                    *share = Some(substance);
+                }
+            }
+            (None, None) => {}
         }
+        Ok(())
     }
 
     fn term(&self, term: &tree::Term, position: Position) -> Result<Unit, Trouble> {
@@ -175,6 +191,15 @@ impl Measures {
         let key = words.to_lowercase();
         let singular = key.strip_suffix('s').and_then(|singular| self.crew_index.get(singular));
         self.crew_index.get(&key).or(singular).copied()
+    }
+
+    /// The crew measure in trouble that makes a word no unit, as it is called where something waits on it.
+    pub fn lost_word(&self, kind: &Kind) -> Option<String> {
+        let Kind::UnknownUnit { words, .. } = kind else { return None };
+        let key = words.to_lowercase();
+        let singular = key.strip_suffix('s').filter(|singular| self.lost.contains(*singular));
+        let word = self.lost.get(&key).map(String::as_str).or(singular)?;
+        Some(format!("1 {word}"))
     }
 }
 

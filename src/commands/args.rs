@@ -1,37 +1,80 @@
 //! The call: every command with its arguments and help, from which the man page and the shell completions come too.
 
+use catchwork::quantity::Moment;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 /// Worksheets for people who calibrate hand-carried sprayers and spreaders
 #[derive(Debug, Parser)]
-#[command(name = "catchwork", version, max_term_width = 100, after_help = AFTER)]
+#[command(name = "catchwork", version, max_term_width = 100, arg_required_else_help = true, after_help = AFTER)]
 pub struct Call {
     /// What to do
     #[command(subcommand)]
     pub command: Command,
 }
 
-const AFTER: &str =
-    "The product label and local rules decide; this program does not replace a licensed applicator's judgement.";
+const AFTER: &str = "\
+Exit status: 0 worked; 1 a check says no; 2 a trouble in a worksheet or in the call.
+
+The product label and local rules decide; this program does not replace a licensed applicator's judgement.";
+
+const RESULTS: &str = "\
+Examples:
+  catchwork results strip.worksheet
+  catchwork results jobs --as csv > season.csv
+  catchwork results strip.worksheet --set \"bed area : 2000 ft2\"
+
+Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
+2 a trouble. With several worksheets the others are still worked.";
+
+const FORMAT: &str = "\
+Examples:
+  catchwork format strip.worksheet
+  catchwork format --check jobs
+
+Only white space is changed, so that a worksheet says the same as before. The worksheets laid out are named; one with \
+troubles is left alone. A template's fingerprint changes with its layout: renew what is pinned to it.
+
+Exit status: 0 done; 1 under --check, a worksheet would be changed; 2 a trouble. With several worksheets the others \
+are still laid out.";
+
+const UNITS: &str = "\
+Examples:
+  catchwork units
+  catchwork units \"fl oz\"";
+
+const COMPLETIONS: &str = "\
+Example:
+  catchwork completions bash > ~/.local/share/bash-completion/completions/catchwork";
+
+const MANUAL: &str = "\
+Example:
+  catchwork manual > ~/.local/share/man/man1/catchwork.1";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Work worksheets and print their results
-    #[command(
-        after_help = "Example:\n  catchwork results worksheets/example/sprayer-strip.worksheet\n\nExit status: 0 worked; 1 a check says no, or a blank is left under --complete; 2 a trouble."
-    )]
+    #[command(after_help = RESULTS)]
     Results(Results),
-    /// Print the vocabulary of units
-    #[command(after_help = "Example:\n  catchwork units \"fl oz\"")]
+    /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
+    #[command(after_help = FORMAT)]
+    Format(Format),
+    /// Print the vocabulary of units: each with its other names, its exact size and the source of it
+    #[command(after_help = UNITS)]
     Units(Units),
+    /// Print what a shell needs to complete a call
+    #[command(after_help = COMPLETIONS)]
+    Completions(Completions),
+    /// Print the man page
+    #[command(after_help = MANUAL)]
+    Manual,
 }
 
 /// `catchwork results`
 #[derive(Debug, Args)]
 pub struct Results {
-    /// Worksheets, or folders of them; `-` reads standard input
+    /// Worksheets, or folders that stand for all worksheets below them; `-` reads standard input
     #[arg(required = true, value_name = "PATH")]
     pub paths: Vec<PathBuf>,
     /// The form to print them in
@@ -41,17 +84,22 @@ pub struct Results {
     #[arg(long, value_name = "NAME : VALUE")]
     pub set: Vec<String>,
     /// The day that `today` stands for, instead of the computer's
-    #[arg(long, value_name = "DATE")]
-    pub today: Option<String>,
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
     /// Count `close` as `no`
     #[arg(long)]
     pub sure: bool,
     /// Count what is still blank as `no`
     #[arg(long)]
     pub complete: bool,
-    /// Print in plain ASCII
+    /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,
+}
+
+/// A day, as worksheets write it.
+fn day(text: &str) -> Result<Moment, String> {
+    Moment::parse(text).ok().filter(|day| !day.has_hour()).ok_or_else(|| "a day is written 2026-04-12".to_owned())
 }
 
 /// The forms of output.
@@ -71,9 +119,28 @@ pub enum Form {
     Html,
 }
 
+/// `catchwork format`
+#[derive(Debug, Args)]
+pub struct Format {
+    /// Worksheets, or folders that stand for all worksheets below them; `-` reads standard input and prints it laid out
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// Name the worksheets that would be changed, and change none
+    #[arg(long)]
+    pub check: bool,
+}
+
 /// `catchwork units`
 #[derive(Debug, Args)]
 pub struct Units {
     /// A unit, or a part of its name; all of them without
     pub word: Vec<String>,
+}
+
+/// `catchwork completions`
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
 }

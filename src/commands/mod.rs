@@ -1,11 +1,18 @@
 //! Commands: each reads its call, calls the library, and prints. They compute nothing.
 
 pub mod args;
+pub mod completions;
+pub mod format;
+pub mod manual;
+pub mod paths;
+pub mod progress;
 pub mod results;
 pub mod units;
+pub mod writing;
 
 use anyhow::Result;
 use args::{Call, Command};
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 /// What a run came to, as the exit status tells it.
@@ -36,6 +43,20 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Format(format) => format::run(&format),
         Command::Units(units) => units::run(&units),
+        Command::Completions(completions) => completions::run(&completions),
+        Command::Manual => manual::run(),
     }
+}
+
+/// Says what is wrong with a call. Where nobody listens any more there is nothing left to do about it.
+pub fn complain(about: &str) {
+    let about = catchwork::report::letters::clean(about);
+    let _ = writeln!(std::io::stderr().lock(), "error: {about}");
+}
+
+/// Whether a stream takes colour.
+fn colour(stream: &impl IsTerminal) -> bool {
+    stream.is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
 }

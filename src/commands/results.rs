@@ -1,80 +1,51 @@
 //! `catchwork results`: works each worksheet and prints its results; troubles go to standard error.
 
-use super::Status;
 use super::args::{Form, Results};
-use anyhow::{Context, Result, anyhow};
+use super::paths::{is_standard_input, named};
+use super::progress::Progress;
+use super::{Status, colour, complain};
+use anyhow::Result;
 use catchwork::quantity::Moment;
 use catchwork::report::data::Outcome;
 use catchwork::report::{self, Report, text::Look};
 use catchwork::trouble::Kind;
 use catchwork::{Request, unread, work};
-use std::io::{IsTerminal, Read, Write};
-use std::path::{Path, PathBuf};
+use std::io::{Read, Write};
+use std::path::Path;
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
 
+/// The widths of a page of text: narrower it cannot be read, wider the eye loses the line.
+const WIDTHS: (usize, usize) = (40, 120);
+
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let request = request(call)?;
-    let mut status = Status::Worked;
-    let mut reports = Vec::new();
+    let request = request(call);
+    let named = named(&call.paths)?;
+    let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
-    for path in worksheets(&call.paths)? {
-        let report = report_of(&path, &request);
+    let progress = Progress::over(named.worksheets.len(), printer.streams());
+    for path in &named.worksheets {
+        progress.next(path);
+        let report = report_of(path, &request);
         status = status.max(status_of(&report, call));
-        show_troubles(&report)?;
-        match call.form {
-            Form::Text | Form::Markdown | Form::Jsonl => printer.one(&report)?,
-            Form::Csv | Form::Json | Form::Html => reports.push(report),
-        }
+        progress.aside(|| show_troubles(&report))?;
+        printer.print(report)?;
     }
-    printer.all(&reports)?;
+    progress.done();
+    printer.finish()?;
+    named.refused.iter().for_each(|refused| complain(refused));
     Ok(status)
 }
 
-fn request(call: &Results) -> Result<Request> {
-    Ok(Request { set: call.set.clone(), today: today(call.today.as_deref())?, colour: colour(&std::io::stderr()) })
-}
-
-/// The day given, or the computer's.
-pub fn today(given: Option<&str>) -> Result<Moment> {
-    match given {
-        Some(text) => match Moment::parse(text) {
-            Ok(day) if !day.has_hour() => Ok(day),
-            _ => Err(anyhow!("--today takes a date such as 2026-04-12, and `{text}` is none")),
-        },
-        None => Ok(Moment::Day(jiff::ZonedDateTime::now().date())),
-    }
-}
-
-fn colour(stream: &impl IsTerminal) -> bool {
-    stream.is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|value| value.is_empty())
-}
-
-/// Files as given; a folder stands for all worksheets below it, hidden folders skipped, in name order.
-pub fn worksheets(paths: &[PathBuf]) -> Result<Vec<PathBuf>> {
-    let mut found = Vec::new();
-    for path in paths {
-        if !path.is_dir() {
-            found.push(path.clone());
-            continue;
-        }
-        let is_shown =
-            |entry: &walkdir::DirEntry| entry.depth() == 0 || !entry.file_name().to_string_lossy().starts_with('.');
-        for entry in walkdir::WalkDir::new(path).sort_by_file_name().into_iter().filter_entry(is_shown) {
-            let entry = entry.with_context(|| format!("{} cannot be read", path.display()))?;
-            if entry.file_type().is_file() && entry.path().extension().is_some_and(|extension| extension == "worksheet")
-            {
-                found.push(entry.into_path());
-            }
-        }
-    }
-    Ok(found)
+fn request(call: &Results) -> Request {
+    let today = call.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
+    Request { set: call.set.clone(), today, colour: colour(&std::io::stderr()) }
 }
 
 fn report_of(path: &Path, request: &Request) -> Report {
-    let name = if path.as_os_str() == "-" { "standard input".to_owned() } else { path.display().to_string() };
+    let name = if is_standard_input(path) { "standard input".to_owned() } else { path.display().to_string() };
     match bytes_of(path) {
         Ok(bytes) => work(&name, bytes, request),
         Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, request),
@@ -82,10 +53,10 @@ fn report_of(path: &Path, request: &Request) -> Report {
 }
 
 /// The bytes of a worksheet, or of standard input; a little over the limit at the most, so that the limit can be told.
-fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
+pub fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
     let most = u64::try_from(catchwork::text::source::MOST_BYTES).unwrap_or(u64::MAX) + 1;
     let mut bytes = Vec::new();
-    if path.as_os_str() == "-" {
+    if is_standard_input(path) {
         std::io::stdin().lock().take(most).read_to_end(&mut bytes)?;
     } else {
         std::fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
@@ -105,38 +76,48 @@ fn status_of(report: &Report, call: &Results) -> Status {
     }
 }
 
-fn show_troubles(report: &Report) -> Result<()> {
+/// Shows the troubles of a worksheet, the first hundred of them.
+pub fn show_troubles(report: &Report) -> Result<()> {
     let mut stream = std::io::stderr().lock();
     for trouble in report.troubles.iter().take(MOST_TROUBLES) {
         writeln!(stream, "{}\n", trouble.display)?;
     }
     if let Some(more) = report.troubles.len().checked_sub(MOST_TROUBLES).filter(|more| *more > 0) {
-        writeln!(stream, "{}: {more} more troubles", report.worksheet)?;
+        writeln!(stream, "{}: {more} more troubles", report::letters::clean(&report.worksheet))?;
     }
     Ok(())
 }
 
-/// Prints reports in the form asked for.
+/// Prints reports in the form asked for: those that stand alone as they come, the others together at the end.
 struct Printer {
     form: Form,
     look: Look,
     is_first: bool,
+    kept: Vec<Report>,
 }
 
 impl Printer {
     fn new(call: &Results) -> Self {
-        let stdout = std::io::stdout();
         let width = terminal_size::terminal_size().map_or(80, |(width, _)| usize::from(width.0));
-        let look = Look { width: width.clamp(40, 120), colour: colour(&stdout), plain: call.plain };
-        Self { form: call.form, look, is_first: true }
+        let width = width.clamp(WIDTHS.0, WIDTHS.1);
+        let look = Look { width, colour: colour(&std::io::stdout()), plain: call.plain };
+        Self { form: call.form, look, is_first: true, kept: Vec::new() }
     }
 
-    /// Prints a report by itself.
-    fn one(&mut self, report: &Report) -> Result<()> {
+    /// Whether each report is printed as it comes.
+    fn streams(&self) -> bool {
+        matches!(self.form, Form::Text | Form::Markdown | Form::Jsonl)
+    }
+
+    fn print(&mut self, report: Report) -> Result<()> {
         let printed = match self.form {
-            Form::Jsonl => report::json::line(report)?,
-            Form::Markdown => report::markdown::markdown(report),
-            _ => report::text::text(report, &self.look),
+            Form::Jsonl => report::json::line(&report)?,
+            Form::Markdown => report::markdown::markdown(&report),
+            Form::Text => report::text::text(&report, &self.look),
+            Form::Json | Form::Csv | Form::Html => {
+                self.kept.push(report);
+                return Ok(());
+            }
         };
         let mut stream = std::io::stdout().lock();
         if !std::mem::take(&mut self.is_first) && self.form != Form::Jsonl {
@@ -146,12 +127,11 @@ impl Printer {
         Ok(())
     }
 
-    /// Prints reports that stand in one document.
-    fn all(&self, reports: &[Report]) -> Result<()> {
+    fn finish(&self) -> Result<()> {
         let printed = match self.form {
-            Form::Json => report::json::array(reports)?,
-            Form::Csv => report::csv::csv(reports)?,
-            Form::Html => report::html::html(reports)?,
+            Form::Json => report::json::array(&self.kept)?,
+            Form::Csv => report::csv::csv(&self.kept)?,
+            Form::Html => report::html::html(&self.kept)?,
             Form::Text | Form::Markdown | Form::Jsonl => return Ok(()),
         };
         writeln!(std::io::stdout().lock(), "{}", printed.trim_end())?;

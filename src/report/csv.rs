@@ -269,7 +269,7 @@ mod tests {
         entry,jobs/2026/north-walk.worksheet,What was measured,tank,10,from equipment,,3.0,,,,,gal,,,0.0,0.0,,3 gal,,
         entry,jobs/2026/north-walk.worksheet,What was measured,label rate,11,entered,,,1.0,1.5,,,fl oz/1000 ft²,concentrate,,,,,1 to 1 1/2 fl oz of concentrate per 1000 ft²,,
         entry,jobs/2026/north-walk.worksheet,What was measured,rate used,12,entered,,1.25,,,,,fl oz/1000 ft²,concentrate,,0.0,0.0,,1 1/4 fl oz of concentrate per 1000 ft²,,
-        entry,jobs/2026/north-walk.worksheet,What was measured,bed area,13,entered,,,,,,,ft²,,,,,,,bed area,
+        entry,jobs/2026/north-walk.worksheet,What was measured,bed area,13,blank,,,,,,,ft²,,,,,,,bed area,
         result,jobs/2026/north-walk.worksheet,What it comes to,strip area,19,worked,,140.0,,,,,ft²,,,5.0,2.55106728462327,,140.0 ± 5.0 ft²,,
         result,jobs/2026/north-walk.worksheet,What it comes to,flow,20,worked,,0.20881,,,,,gal/min,,,0.0064,0.00326536612431779,,0.2088 ± 0.0064 gal/min,,
         result,jobs/2026/north-walk.worksheet,What it comes to,spray volume,22,worked,,0.5301339,,,,,gal/1000 ft²,,,0.0283,0.0144390408309677,14.4522,0.530 ± 0.028 gal/1000 ft²; 2.16 ± 0.12 L/100 m²,,under three readings 95 % takes a wide ±

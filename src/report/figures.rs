@@ -104,15 +104,85 @@ pub fn of_value(value: &ReportValue) -> Figures {
 /// The figures of a table's cell. A blank that waits on nothing but itself, by the name given, is a blank.
 pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
     let mut figures = Figures { parts: parts(cell, unit), words: cell.text.is_some(), remarks: cell.remarks.clone() };
+    if !cell.waiting_on.is_empty() {
+        // One unit is enough to say what it will be.
+        figures.parts.truncate(1);
+    }
     if let Some(first) = figures.parts.first_mut().filter(|_| !cell.waiting_on.is_empty()) {
         let own = matches!(cell.waiting_on.as_slice(), [only] if only.eq_ignore_ascii_case(name));
         first.value = if own { "____" } else { "waiting" }.to_owned();
         if !own {
-            figures.remarks.insert(0, format!("waits on {}", cell.waiting_on.join("; ")));
+            figures.remarks.insert(0, waits_on(&cell.waiting_on));
         }
     }
     figures.split_too_small();
     figures
+}
+
+/// What a value or a check waits on: names as they are, several cells of one table counted together.
+pub fn waits_on(names: &[String]) -> String {
+    let mut counted: Vec<(&str, Option<&str>, usize)> = Vec::new();
+    for name in names {
+        let table = cell_name(name).map(|(column, _)| column.split('.').next().unwrap_or_default());
+        match counted.iter_mut().find(|(_, other, _)| table.is_some() && *other == table) {
+            Some((_, _, count)) => *count += 1,
+            None => counted.push((name, table, 1)),
+        }
+    }
+    let words = counted.iter().map(|(name, table, count)| match table {
+        Some(table) if *count > 1 => format!("{count} cells of {table}"),
+        _ => (*name).to_owned(),
+    });
+    format!("waits on {}", words.collect::<Vec<_>>().join("; "))
+}
+
+/// The column and the row of a cell's name: `beds.width, south`.
+fn cell_name(name: &str) -> Option<(&str, &str)> {
+    name.split_once(", ").filter(|(column, _)| column.contains('.'))
+}
+
+/// So many of what waits on a blank are named; the others are counted.
+const MOST_NAMED: usize = 3;
+
+/// A blank still to be measured, or the cells of one column that serve the same.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blank<'a> {
+    /// Its name, or the column's.
+    pub name: &'a str,
+    /// Its unit or kind.
+    pub unit: &'a str,
+    /// The rows of the cells.
+    pub rows: Vec<&'a str>,
+    /// What waits on it.
+    pub needed_by: &'a [String],
+}
+
+impl Blank<'_> {
+    /// `first, second; for flow`
+    pub fn details(&self) -> String {
+        let (named, more) = self.needed_by.split_at(self.needed_by.len().min(MOST_NAMED));
+        let more = if more.is_empty() { String::new() } else { format!(" and {} more", more.len()) };
+        let needed = (!named.is_empty()).then(|| format!("for {}{more}", named.join(", ")));
+        let rows = (!self.rows.is_empty()).then(|| self.rows.join(", "));
+        rows.into_iter().chain(needed).collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// The blanks still to be measured, cells of one column together.
+pub fn blanks(report: &Report) -> Vec<Blank<'_>> {
+    let mut blanks: Vec<Blank> = Vec::new();
+    for waiting in &report.waiting {
+        let (name, row) =
+            cell_name(&waiting.name).map_or((waiting.name.as_str(), None), |(name, row)| (name, Some(row)));
+        let (unit, needed_by) = (waiting.head.as_str(), waiting.needed_by.as_slice());
+        let own = Blank { name, unit, rows: row.into_iter().collect(), needed_by };
+        let alike = |other: &&mut Blank| (other.name, other.unit, other.needed_by) == (name, unit, needed_by);
+        match blanks.iter_mut().find(alike) {
+            Some(other) => other.rows.extend(own.rows),
+            None => blanks.push(own),
+        }
+    }
+    blanks
 }
 
 fn parts(cell: &Cell, unit: &str) -> Vec<ShownPart> {
@@ -157,13 +227,25 @@ pub struct CellText {
 pub fn of_row(table: &ReportTable, row: &ReportRow) -> RowFigures {
     let mut set = RowFigures::default();
     for (cell, column) in row.cells.iter().zip(&table.columns) {
-        let figures = of_cell(cell, "", &format!("{}.{}, {}", table.name, column.name, row.label));
+        let mut figures = of_cell(cell, "", &format!("{}.{}, {}", table.name, column.name, row.label));
+        if waits_on_own_row(cell, table, row) {
+            // One sees the blanks beside it.
+            figures.remarks.retain(|remark| *remark != waits_on(&cell.waiting_on));
+        }
         let text = figures.parts.iter().map(with_doubt).collect::<Vec<_>>().join("; ");
         set.cells.push(CellText { text, words: figures.words });
         set.remarks.extend(figures.remarks.iter().map(|remark| format!("{}: {remark}", column.name)));
     }
     set.remarks.extend(row.remark.clone());
     set
+}
+
+fn waits_on_own_row(cell: &Cell, table: &ReportTable, row: &ReportRow) -> bool {
+    let is_own = |name: &String| {
+        cell_name(name)
+            .is_some_and(|(column, label)| label == row.label && column.split('.').next() == Some(&table.name))
+    };
+    cell.waiting_on.iter().all(is_own)
 }
 
 /// `0.208 ± 0.003`
@@ -177,9 +259,11 @@ pub fn trouble_place(trouble: &ReportTrouble) -> String {
     format!("{file}line {}", trouble.line)
 }
 
-/// Where a value comes from: `entered`, `worked`, `template`, or the worksheet it is drawn from.
+/// Where a value comes from: `entered`, `worked`, `template`, or the worksheet it is drawn from; `blank` where it is
+/// still to come.
 pub fn origin(value: &ReportValue) -> String {
     match (value.origin, &value.from) {
+        (Origin::Entered | Origin::Template, None) if !value.cell.waiting_on.is_empty() => "blank".to_owned(),
         (Origin::Other, Some(from)) => format!("from {from}"),
         (origin, _) => origin_word(origin).to_owned(),
     }
@@ -210,7 +294,7 @@ pub fn needs_advice(outcome: Outcome) -> bool {
     matches!(outcome, Outcome::No | Outcome::Close)
 }
 
-/// How many of everything: `7 entered, 5 worked; checks: 2 ok, 1 close; waiting on 1 blank`.
+/// How many of everything: `7 entered, 5 worked, 1 waiting; checks: 2 ok, 1 close; 1 blank`.
 pub fn counts(report: &Report) -> String {
     let origins = [
         (Origin::Entered, "entered"),
@@ -218,15 +302,20 @@ pub fn counts(report: &Report) -> String {
         (Origin::Other, "from elsewhere"),
         (Origin::Worked, "worked"),
     ];
-    let values = origins
-        .map(|(origin, words)| counted(report.values.iter().filter(|value| value.origin == origin).count(), words));
+    let stands = |value: &&ReportValue| value.cell.waiting_on.is_empty();
+    let values = origins.map(|(origin, words)| {
+        counted(report.values.iter().filter(stands).filter(|value| value.origin == origin).count(), words)
+    });
+    let is_result = |value: &&ReportValue| value.origin == Origin::Worked && !value.cell.waiting_on.is_empty();
+    let waiting = counted(report.values.iter().filter(is_result).count(), "waiting");
+    let values: Vec<Option<String>> = values.into_iter().chain([waiting]).collect();
     let checks = [Outcome::No, Outcome::Close, Outcome::Waiting, Outcome::Ok].map(|outcome| {
         let count = report.checks.iter().filter(|check| check.outcome == outcome).count();
         counted(count, outcome_word(outcome))
     });
     let mut counts = vec![listed("", &values), listed("checks: ", &checks)];
-    counts.push(plural("waiting on ", report.waiting.len(), "blank"));
-    counts.push(plural("", report.troubles.len(), "trouble"));
+    counts.push(plural(report.waiting.len(), "blank"));
+    counts.push(plural(report.troubles.len(), "trouble"));
     counts.retain(|part| !part.is_empty());
     if counts.is_empty() { "nothing to work out".to_owned() } else { counts.join("; ") }
 }
@@ -240,10 +329,10 @@ fn listed(before: &str, counts: &[Option<String>]) -> String {
     if counts.is_empty() { String::new() } else { format!("{before}{}", counts.join(", ")) }
 }
 
-fn plural(before: &str, count: usize, word: &str) -> String {
+fn plural(count: usize, word: &str) -> String {
     match count {
         0 => String::new(),
-        1 => format!("{before}1 {word}"),
-        _ => format!("{before}{count} {word}s"),
+        1 => format!("1 {word}"),
+        _ => format!("{count} {word}s"),
     }
 }

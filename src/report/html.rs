@@ -5,8 +5,8 @@ use askama::Template;
 
 use super::data::{Origin, Report, ReportCheck, ReportTable, ReportTrouble, ReportValue, ShownPart};
 use super::figures::{self, Figures, RowFigures, Section};
-use super::layout::{aligned, held_together};
 use super::letters::clean;
+use super::spaces::{HELD, aligned, held_together};
 
 /// All reports on one page.
 pub fn html(reports: &[Report]) -> askama::Result<String> {
@@ -21,14 +21,11 @@ fn finished(line: &str) -> String {
     line.replace(AS_A_DIGIT, "&numsp;") + "\n"
 }
 
-/// The space at which no line ends.
-const HELD: char = '\u{a0}';
-
 /// The space that is as wide as a digit.
 const AS_A_DIGIT: &str = "\u{2007}";
 
 #[derive(Template)]
-#[template(path = "page.html")]
+#[template(path = "page.html", config = "src/report/askama.toml")]
 struct Page<'a> {
     sheets: Vec<Sheet<'a>>,
 }
@@ -46,6 +43,7 @@ impl Page<'_> {
 struct Sheet<'a> {
     report: &'a Report,
     sections: Vec<Part<'a>>,
+    blanks: Vec<figures::Blank<'a>>,
 }
 
 /// A section with its figures set.
@@ -74,7 +72,8 @@ impl<'a> Sheet<'a> {
             let rows = section.values.iter().flat_map(|value| value_rows(value)).collect();
             Part { section, rows: in_line(rows) }
         };
-        Self { report, sections: figures::sections(report).into_iter().map(part).collect() }
+        let sections = figures::sections(report).into_iter().map(part).collect();
+        Self { report, sections, blanks: figures::blanks(report) }
     }
 
     fn title(&self) -> &str {
@@ -103,6 +102,10 @@ impl<'a> Sheet<'a> {
 
     fn outcome(&self, check: &ReportCheck) -> &'static str {
         figures::outcome_word(check.outcome)
+    }
+
+    fn waits_on(&self, check: &ReportCheck) -> String {
+        figures::waits_on(&check.waiting_on)
     }
 
     fn advice(&self, check: &'a ReportCheck) -> Option<&'a str> {
@@ -234,7 +237,7 @@ mod tests {
         <td><span class="pad"></span>____</td>
         <td>ft²</td>
         <td></td>
-        <td class="soft from">entered</td>
+        <td class="soft from">blank</td>
         </tr>
         </tbody>
         </table>
@@ -371,7 +374,7 @@ mod tests {
         <li>../methods/sprayer-strip.worksheet 77c01b2e, pinned</li>
         </ul>
         </section>
-        <p class="soft">6 entered, 1 from the template, 1 from elsewhere, 7 worked; checks: 1 no, 1 close, 1 ok; waiting on 1 blank</p>
+        <p class="soft">5 entered, 1 from the template, 1 from elsewhere, 6 worked, 1 waiting; checks: 1 no, 1 close, 1 ok; 1 blank</p>
         </article>
         </body>
         </html>

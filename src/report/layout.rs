@@ -1,9 +1,11 @@
-//! Rows and columns for a terminal: columns as wide as they need, words wrapped where the width is short, figures
-//! never, decimal marks in one line. It knows nothing of reports.
+//! Rows and columns for a terminal, made by the table library: columns as wide as they need, words wrapped where the
+//! room is short, figures never. It knows nothing of reports.
 
-use anstyle::Style;
-use textwrap::core::display_width;
-use textwrap::{Options, WordSeparator, WordSplitter};
+use super::spaces::{HELD, with_short_runs, with_whole_numbers};
+use comfy_table::{
+    Attribute, Cell, Color, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle, Width,
+};
+use unicode_width::UnicodeWidthStr;
 
 /// The space between two columns.
 pub const GAP: usize = 2;
@@ -11,279 +13,255 @@ pub const GAP: usize = 2;
 /// The longest word for which a column of words is kept wide enough; a longer one is broken.
 const LONGEST_WORD: usize = 30;
 
-/// The space at which no line ends.
-const HELD: char = '\u{a0}';
+/// How words stand out where there is colour. It never carries what the words do not.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Tone {
+    /// As they are.
+    #[default]
+    Plain,
+    /// What one came for.
+    Strong,
+    /// What may be passed over.
+    Quiet,
+    /// What is still to come.
+    Waiting,
+    /// What holds.
+    Good,
+    /// What to be careful of.
+    Warning,
+    /// What does not hold.
+    Bad,
+}
 
-/// Some words in one style. Words joined by no-break spaces stay together.
+/// Some words in one tone. Words joined by no-break spaces stay together.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Piece {
     /// The words.
     pub text: String,
-    /// Their style.
-    pub style: Style,
+    /// Their tone.
+    pub tone: Tone,
 }
 
 impl Piece {
-    /// Words in a style; a number in them stays in one piece.
-    pub fn new(text: impl AsRef<str>, style: Style) -> Self {
-        Self { text: with_whole_numbers(text.as_ref()), style }
+    /// Words in a tone; a number in them stays in one piece.
+    pub fn new(text: impl AsRef<str>, tone: Tone) -> Self {
+        Self { text: with_short_runs(with_whole_numbers(text.as_ref())), tone }
+    }
+
+    /// The columns of a terminal that it takes.
+    pub fn width(&self) -> usize {
+        self.text.width()
+    }
+
+    /// The columns that its longest word takes, which a number in it always gets.
+    fn least_width(&self) -> usize {
+        let word = |word: &str| {
+            let holds_number = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
+            if holds_number { word.width() } else { word.width().min(LONGEST_WORD) }
+        };
+        self.text.split(' ').map(word).max().unwrap_or(0)
+    }
+
+    fn cell(&self) -> Cell {
+        let cell = Cell::new(&self.text);
+        match self.tone {
+            _ if self.text.is_empty() => cell,
+            Tone::Plain => cell,
+            Tone::Strong => cell.add_attribute(Attribute::Bold),
+            Tone::Quiet => cell.add_attribute(Attribute::Dim),
+            Tone::Waiting => cell.fg(Color::DarkCyan),
+            Tone::Good => cell.fg(Color::DarkGreen).add_attribute(Attribute::Bold),
+            Tone::Warning => cell.fg(Color::DarkYellow).add_attribute(Attribute::Bold),
+            Tone::Bad => cell.fg(Color::Red).add_attribute(Attribute::Bold),
+        }
     }
 }
 
-/// One row: its cells, and what is said about it below.
+/// One row: pieces with the number of columns that each takes.
 #[derive(Debug, Clone, Default)]
-pub struct Row {
-    /// A piece for each column, or one that reaches over several.
-    pub cells: Vec<(Piece, usize)>,
-    /// What stands below, from the second column on.
-    pub below: Vec<Piece>,
-}
+pub struct Row(pub Vec<(Piece, usize)>);
 
 impl Row {
     /// A row of one piece a column.
     pub fn new(cells: impl IntoIterator<Item = Piece>) -> Self {
-        Self { cells: cells.into_iter().map(|piece| (piece, 1)).collect(), below: Vec::new() }
+        Self(cells.into_iter().map(|piece| (piece, 1)).collect())
     }
 
-    /// Each piece with the columns that it takes.
+    /// What is said below a row of so many columns, from the second column on.
+    pub fn below(said: Piece, columns: usize) -> Self {
+        Self(vec![(Piece::default(), 1), (said, columns.saturating_sub(1).max(1))])
+    }
+
+    /// Each piece with its first column and the number of columns that it takes.
     fn placed(&self) -> impl Iterator<Item = (&Piece, usize, usize)> {
-        let mut column = 0;
-        self.cells.iter().map(move |(piece, span)| {
-            let start = column;
-            column += span;
-            (piece, start, *span)
+        let mut next = 0;
+        self.0.iter().map(move |(piece, span)| {
+            next += span;
+            (piece, next - span, *span)
         })
     }
 }
 
-/// The widths of the columns for which all rows fit into so much room, or as little more as figures allow.
-pub fn widths(rows: &[Row], room: usize) -> Vec<usize> {
-    let mut widths = natural(rows, |text| display_width(text).min(room).max(longest_word(text)));
-    let least = natural(rows, longest_word);
-    while total(&widths) > room {
-        let slack = widths.iter().zip(&least).map(|(width, least)| width.saturating_sub(*least)).enumerate();
-        let Some((column, _)) = slack.filter(|(_, slack)| *slack > 0).max_by_key(|(_, slack)| *slack) else {
-            break;
+/// The widths of columns, 0 where no row fills one, and the room that they stand in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Columns {
+    widths: Vec<usize>,
+    room: usize,
+}
+
+impl Columns {
+    /// Columns in which all rows fit into so much room, or take as little more as figures allow.
+    pub fn of(rows: &[Row], room: usize) -> Self {
+        let mut columns = Self { widths: arranged(rows, room), room };
+        let wide = rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span > 1);
+        wide.for_each(|(piece, start, span)| columns.widen(piece, start, span));
+        columns
+    }
+
+    /// One column of a given width.
+    pub fn one(width: usize) -> Self {
+        Self { widths: vec![width.max(1)], room: width }
+    }
+
+    /// What is left of the room goes to the columns under a piece that is too long for them.
+    fn widen(&mut self, piece: &Piece, start: usize, span: usize) {
+        let short = piece.width().saturating_sub(self.spanned(start, span));
+        let left = self.room.saturating_sub(total(&self.widths));
+        let Some(widths) = self.widths.get_mut(start..start + span) else { return };
+        let last = widths.iter().rposition(|width| *width > 0).unwrap_or(0);
+        widths.iter_mut().skip(last).take(1).for_each(|last| *last += short.min(left));
+    }
+
+    /// The width of a piece; one that reaches over the last columns has all the room behind them too.
+    fn spanned(&self, start: usize, span: usize) -> usize {
+        let own = total(self.widths.get(start..start + span).unwrap_or_default());
+        if span == 1 || start + span < self.widths.len() {
+            return own;
+        }
+        let before = total(self.widths.get(..start).unwrap_or_default());
+        own.max(self.room.saturating_sub(before + GAP))
+    }
+
+    /// The lines of a row with so many spaces before each. The library has no cell over several columns; so each row
+    /// is a table of its own, in which such a cell has the width of its columns together.
+    pub fn lines(&self, row: &Row, indent: usize, colour: bool) -> Vec<String> {
+        let placed = row.placed().map(|(piece, start, span)| (piece.cell(), self.spanned(start, span)));
+        let (cells, widths): (Vec<Cell>, Vec<usize>) = placed.filter(|(_, width)| *width > 0).unzip();
+        let mut table = Table::new();
+        table.load_style(TableStyle::new()).add_row(cells);
+        table.style_text_only();
+        if colour {
+            table.enforce_styling()
+        } else {
+            table.force_no_tty()
         };
-        if let Some(width) = widths.get_mut(column) {
-            *width -= 1;
+        let before = std::iter::once(indent).chain(std::iter::repeat(GAP));
+        for ((column, width), before) in table.column_iter_mut().zip(widths).zip(before) {
+            column.set_padding((narrow(before), 0)).set_constraint(absolute(before + width));
         }
+        table.lines().map(|line| line.replace(HELD, " ").trim_end().to_owned()).collect()
     }
-    let mut widths = tightened(rows, &widths);
-    widen_for_spans(rows, &mut widths, room);
-    widths
-}
-
-/// All columns with the spaces between them.
-pub fn total(widths: &[usize]) -> usize {
-    widths.iter().sum::<usize>() + GAP * widths.iter().filter(|width| **width > 0).count().saturating_sub(1)
-}
-
-/// The width of a column of pieces with which its words need not be broken in too many lines.
-pub fn fair_width(pieces: &[Piece]) -> usize {
-    let fair = |piece: &Piece| display_width(&piece.text).min(longest_word(&piece.text).max(LONGEST_WORD));
-    pieces.iter().map(fair).max().unwrap_or(0)
-}
-
-fn natural(rows: &[Row], measure: impl Fn(&str) -> usize) -> Vec<usize> {
-    by_column(rows, |text, _| measure(text))
-}
-
-/// The widths that the wrapped lines take in fact.
-fn tightened(rows: &[Row], widths: &[usize]) -> Vec<usize> {
-    by_column(rows, |text, column| {
-        let width = widths.get(column).copied().unwrap_or(0);
-        if display_width(text) <= width { display_width(text) } else { widest_line(text, width) }
-    })
-}
-
-fn widest_line(text: &str, width: usize) -> usize {
-    wrap(text, width).iter().map(|line| display_width(line)).max().unwrap_or(0)
-}
-
-fn by_column(rows: &[Row], measure: impl Fn(&str, usize) -> usize) -> Vec<usize> {
-    let mut widths = Vec::new();
-    for (piece, column, _) in rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span == 1) {
-        if widths.len() <= column {
-            widths.resize(column + 1, 0);
-        }
-        if let Some(width) = widths.get_mut(column) {
-            *width = measure(&piece.text, column).max(*width);
-        }
-    }
-    widths
-}
-
-fn longest_word(text: &str) -> usize {
-    // Leading spaces put the decimal mark in its place and are part of the figure.
-    let (before, words) = spaces_before(text);
-    let words = words.split(' ').map(|word| {
-        let holds_number = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
-        if holds_number { display_width(word) } else { display_width(word).min(LONGEST_WORD) }
-    });
-    before.len() + words.max().unwrap_or(0)
-}
-
-/// What is left of the room goes to the columns under pieces that are too long for them.
-fn widen_for_spans(rows: &[Row], widths: &mut [usize], room: usize) {
-    for (piece, start, span) in rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span > 1) {
-        let left = room.saturating_sub(total(widths));
-        let short = display_width(&piece.text).saturating_sub(spanned(widths, start, span));
-        if let Some(last) = widths.get_mut(start + span - 1) {
-            *last += short.min(left);
-        }
-    }
-}
-
-fn spanned(widths: &[usize], start: usize, span: usize) -> usize {
-    total(widths.get(start..start + span).unwrap_or_default())
-}
-
-/// The lines of a row, in the widths given, with so many spaces before each.
-pub fn lines(row: &Row, widths: &[usize], indent: usize, colour: bool) -> Vec<String> {
-    let cells: Vec<(Vec<String>, Style, usize)> = row
-        .placed()
-        .map(|(piece, start, span)| (piece, spanned(widths, start, span)))
-        .filter(|(_, width)| *width > 0)
-        .map(|(piece, width)| (wrap(&piece.text, width), piece.style, width))
-        .collect();
-    let height = cells.iter().map(|(lines, _, _)| lines.len()).max().unwrap_or(0);
-    let mut lines: Vec<String> = (0..height).map(|line| side_by_side(&cells, line, indent, colour)).collect();
-    let before = indent + widths.first().map_or(0, |first| first + GAP);
-    for piece in &row.below {
-        lines.extend(paragraph(piece, before, indent + total(widths), colour));
-    }
-    lines
-}
-
-fn side_by_side(cells: &[(Vec<String>, Style, usize)], line: usize, indent: usize, colour: bool) -> String {
-    let (mut text, mut pending) = (String::new(), indent);
-    for (lines, style, width) in cells {
-        let piece = lines.get(line).map_or("", String::as_str);
-        if !piece.is_empty() {
-            let (spaces, words) = spaces_before(piece);
-            text.extend(std::iter::repeat_n(' ', pending + spaces.len()));
-            text.push_str(&painted(words, *style, colour));
-            pending = 0;
-        }
-        pending += width - display_width(piece).min(*width) + GAP;
-    }
-    text
 }
 
 /// Words wrapped at a width, with so many spaces before each line.
 pub fn paragraph(piece: &Piece, indent: usize, width: usize, colour: bool) -> Vec<String> {
-    let lines = wrap(&piece.text, width.saturating_sub(indent).max(20));
-    lines.iter().map(|line| format!("{:indent$}{}", "", painted(line, piece.style, colour))).collect()
+    let row = Row::new([piece.clone()]);
+    Columns::one(width.saturating_sub(indent).max(20)).lines(&row, indent, colour)
 }
 
-/// Words in their style where there is colour.
-pub fn painted(text: &str, style: Style, colour: bool) -> String {
-    if colour && !style.is_plain() && !text.is_empty() { format!("{style}{text}{style:#}") } else { text.to_owned() }
+/// The width of a column of pieces with which its words need not be broken in too many lines.
+pub fn fair_width(pieces: &[Piece]) -> usize {
+    pieces.iter().map(|piece| piece.width().min(piece.least_width().max(LONGEST_WORD))).max().unwrap_or(0)
 }
 
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    // Leading spaces are those that put the decimal mark in its place.
-    let (before, words) = spaces_before(text);
-    let options = Options::new(width)
-        .word_separator(WordSeparator::AsciiSpace)
-        .word_splitter(WordSplitter::NoHyphenation)
-        .initial_indent(before)
-        .subsequent_indent(before);
-    let lines = textwrap::wrap(words, options);
-    lines.iter().map(|line| line.replace(HELD, " ").trim_end().to_owned()).collect()
+/// All columns with the spaces between them.
+fn total(widths: &[usize]) -> usize {
+    widths.iter().sum::<usize>() + GAP * widths.iter().filter(|width| **width > 0).count().saturating_sub(1)
 }
 
-fn spaces_before(text: &str) -> (&str, &str) {
-    text.split_at(text.len() - text.trim_start_matches(' ').len())
-}
-
-/// Figures held together, so that a line may end between two readings and nowhere else; spaces before them stay.
-pub fn held_together(figures: &str) -> String {
-    let (before, words) = spaces_before(figures);
-    format!("{before}{}", words.replace(' ', "\u{a0}").replace(",\u{a0}", ", "))
-}
-
-/// Words with the numbers among them held together: `1 1/2`, `28 ± 1`, `10 %`.
-fn with_whole_numbers(text: &str) -> String {
-    let mut held = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once(' ') {
-        held.push_str(before);
-        let number = before.ends_with(|last: char| last.is_ascii_digit());
-        let goes_on = after.starts_with(|next: char| next.is_ascii_digit() || matches!(next, '±' | '%'));
-        let is_sign = before.ends_with('±') || before.ends_with("+/-");
-        held.push(if is_sign || (number && (goes_on || after.starts_with("+/-"))) { HELD } else { ' ' });
-        rest = after;
+/// The widths that the library gives to the columns. Where one would break a figure, it gets the width of that and the
+/// others are arranged again.
+fn arranged(rows: &[Row], room: usize) -> Vec<usize> {
+    let natural = by_column(rows, Piece::width);
+    if total(&natural) <= room {
+        return natural;
     }
-    held + rest
-}
-
-/// Figures with spaces before them, so that their decimal marks stand in one line; fractions stand where decimals do,
-/// and words at the left.
-pub fn aligned(figures: &[String]) -> Vec<String> {
-    let widest = figures.iter().map(|figure| whole(figure).map_or(0, str::len)).max().unwrap_or(0);
-    let align = |figure: &String| match whole(figure) {
-        None => figure.clone(),
-        // A bare fraction stands behind the place of the whole number and the space after it, or the minus there.
-        Some("") if widest > 0 && !figure.starts_with(['-', '.']) => format!("{:1$}{figure}", "", widest + 1),
-        Some(whole) => format!("{:1$}{figure}", "", widest - whole.len()),
-    };
-    figures.iter().map(align).collect()
-}
-
-/// The whole number that a figure begins with, sign and all; of a bare fraction nothing; of words none.
-fn whole(figure: &str) -> Option<&str> {
-    let is_digit = |letter: char| letter.is_ascii_digit();
-    let unsigned = figure.strip_prefix('-').unwrap_or(figure);
-    let rest = unsigned.trim_start_matches(is_digit);
-    match figure.strip_suffix(rest)? {
-        "" | "-" if rest.starts_with('.') => Some(""),
-        "" | "-" => None,
-        _ if rest.starts_with('/') => Some(""),
-        whole => Some(whole),
+    let least = by_column(rows, Piece::least_width);
+    let mut table = ruled(rows, &natural, room);
+    loop {
+        let widths = strokes(&table, &natural);
+        let short = widths.iter().zip(&least).position(|(width, least)| width < least);
+        match short.and_then(|short| Some((table.column_mut(short)?, least.get(short)?))) {
+            Some((column, least)) if column.constraint().is_none() => {
+                column.set_constraint(absolute(least + GAP - 1));
+            }
+            _ => return widths,
+        }
     }
+}
+
+/// A table of all pieces that take one column, with a rule over it that shows how the library arranges them.
+fn ruled(rows: &[Row], natural: &[usize], room: usize) -> Table {
+    const RULED: TableStyle = TableStyle::new()
+        .top_border(LineStyle::none().fill('-').junction('+'))
+        .content_lines(ContentLineStyle::none().junction('|'));
+    let mut table = Table::new();
+    table.load_style(RULED).set_content_arrangement(ContentArrangement::Dynamic);
+    table.force_no_tty().set_width(narrow(room + GAP - 1));
+    for row in rows {
+        let mut cells = vec![Cell::new(""); natural.len()];
+        for (piece, start, _) in row.placed().filter(|(_, _, span)| *span == 1) {
+            cells.iter_mut().skip(start).take(1).for_each(|cell| *cell = Cell::new(&piece.text));
+        }
+        table.add_row(cells);
+    }
+    for (column, natural) in table.column_iter_mut().zip(natural) {
+        column.set_padding((0, narrow(GAP - 1)));
+        if *natural == 0 {
+            column.set_constraint(ColumnConstraint::Hidden);
+        }
+    }
+    table
+}
+
+/// The lengths of the strokes of the rule, which leaves out the columns that nothing fills.
+fn strokes(table: &Table, natural: &[usize]) -> Vec<usize> {
+    let rule = table.lines().next().unwrap_or_default();
+    let mut strokes = rule.split('+').map(|stroke| stroke.len().saturating_sub(GAP - 1));
+    natural.iter().map(|natural| if *natural == 0 { 0 } else { strokes.next().unwrap_or(0) }).collect()
+}
+
+fn absolute(width: usize) -> ColumnConstraint {
+    ColumnConstraint::Absolute(Width::Fixed(narrow(width)))
+}
+
+fn narrow(width: usize) -> u16 {
+    u16::try_from(width).unwrap_or(u16::MAX)
+}
+
+/// The most that a piece of each column measures.
+fn by_column(rows: &[Row], measure: impl Fn(&Piece) -> usize) -> Vec<usize> {
+    let columns = rows.iter().flat_map(Row::placed).map(|(_, start, span)| start + span).max().unwrap_or(0);
+    let mut widths = vec![0; columns];
+    for (piece, start, _) in rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span == 1) {
+        widths.iter_mut().skip(start).take(1).for_each(|width| *width = measure(piece).max(*width));
+    }
+    widths
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::report::spaces::held_together;
     use insta::assert_snapshot;
 
-    fn owned(words: &[&str]) -> Vec<String> {
-        words.iter().map(|word| (*word).to_owned()).collect()
-    }
-
     fn row(words: &[&str]) -> Row {
-        Row::new(words.iter().map(|word| Piece::new(*word, Style::new())))
+        Row::new(words.iter().map(|word| Piece::new(*word, Tone::Plain)))
     }
 
     fn table(rows: &[Row], room: usize) -> String {
-        let widths = widths(rows, room);
-        rows.iter().flat_map(|row| lines(row, &widths, 0, false)).collect::<Vec<_>>().join("\n")
-    }
-
-    #[test]
-    fn decimal_marks_stand_in_one_line() {
-        let figures =
-            ["12.5", "9 1/4", "3/4", "-3/4", "100", "0.530", ".5", "-2 1/2", "1 to 1 1/2", "waiting", "1.5e-7"];
-        assert_snapshot!(aligned(&owned(&figures)).join("|\n"), @r"
-         12.5|
-          9 1/4|
-            3/4|
-           -3/4|
-        100|
-          0.530|
-           .5|
-         -2 1/2|
-          1 to 1 1/2|
-        waiting|
-          1.5e-7
-        ");
-        assert_snapshot!(aligned(&owned(&["3/4", "1/2"])).join("|\n"), @r"
-        3/4|
-        1/2
-        ");
+        let columns = Columns::of(rows, room);
+        rows.iter().flat_map(|row| columns.lines(row, 0, false)).collect::<Vec<_>>().join("\n")
     }
 
     #[test]
@@ -295,10 +273,10 @@ mod tests {
         walk                   21.4                 s
         ");
         assert_snapshot!(table(&rows, 36), @r"
-        catch of  9 1/2,  fl oz of
-        the left  9 1/4,  concentrate
-        tip       9 3/4
-        walk      21.4    s
+        catch of the   9 1/2,  fl oz of
+        left tip       9 1/4,  concentrate
+                       9 3/4
+        walk           21.4    s
         ");
     }
 
@@ -312,11 +290,23 @@ mod tests {
     }
 
     #[test]
-    fn a_piece_may_reach_over_columns_and_stand_below() {
-        let words = Piece::new("green tank, herbicide only", Style::new());
-        let mut wide = Row { cells: vec![(Piece::new("sprayer", Style::new()), 1), (words, 2)], below: vec![] };
-        wide.below.push(Piece::new("same person, same tip", Style::new()));
-        let rows = [row(&["tank", "3", "gal", "entered"]), wide];
+    fn a_figure_takes_its_room_from_words() {
+        let figure = held_together("14 tbsp 2 1/2 tsp to 17 tbsp 1/2 tsp");
+        let words = "words that give way where the room is short";
+        assert_snapshot!(table(&[row(&[words, &figure, words])], 60), @r"
+        words that  14 tbsp 2 1/2 tsp to 17 tbsp 1/2 tsp  words that
+        give way                                          give way
+        where the                                         where the
+        room is                                           room is
+        short                                             short
+        ");
+    }
+
+    #[test]
+    fn a_piece_may_reach_over_columns() {
+        let piece = |words: &str| Piece::new(words, Tone::Plain);
+        let wide = Row(vec![(piece("sprayer"), 1), (piece("green tank, herbicide only"), 2)]);
+        let rows = [row(&["tank", "3", "gal", "entered"]), wide, Row::below(piece("same person, same tip"), 4)];
         assert_snapshot!(table(&rows, 60), @r"
         tank     3  gal                      entered
         sprayer  green tank, herbicide only
@@ -325,10 +315,25 @@ mod tests {
     }
 
     #[test]
+    fn tones_change_no_place() {
+        let rows =
+            [Row::new([Piece::new("no", Tone::Bad), Piece::new("a long word", Tone::Strong)]), row(&["ok", "b"])];
+        let columns = Columns::of(&rows, 9);
+        let lines: Vec<String> = rows.iter().flat_map(|row| columns.lines(row, 1, true)).collect();
+        assert_snapshot!(lines.join("\n").replace('\u{1b}', "^"), @r"
+         ^[38;5;9m^[1mno^[0m  ^[1ma^[0m
+             ^[1mlong^[0m
+             ^[1mword^[0m
+         ok  b
+        ");
+    }
+
+    #[test]
     fn no_words_make_it_panic() {
-        let long = "x".repeat(300);
-        let rows = [row(&[&long, "", "日本語 日本語 日本語"]), Row::default(), row(&["a"])];
-        for room in [0, 1, 7, 40, 1000] {
+        let long = "x".repeat(100_000);
+        let rows =
+            [row(&[&long, "", "日本語 日本語 日本語"]), Row::default(), row(&["a"]), Row::below(Piece::default(), 0)];
+        for room in [0, 1, 7, 40, 1000, 100_000] {
             assert!(!table(&rows, room).is_empty());
         }
     }

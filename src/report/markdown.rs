@@ -2,8 +2,8 @@
 
 use super::data::{Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
 use super::figures::{
-    RowFigures, Section, counts, needs_advice, of_row, of_value, origin, origin_word, outcome_word, sections,
-    trouble_place,
+    RowFigures, Section, blanks, counts, needs_advice, of_row, of_value, origin, origin_word, outcome_word, sections,
+    trouble_place, waits_on,
 };
 use super::letters::clean;
 
@@ -79,7 +79,7 @@ fn worksheet_table(table_of: &ReportTable) -> Vec<String> {
 fn checks(checks: &[ReportCheck]) -> Vec<String> {
     let rows = checks.iter().map(|check| {
         let advice = check.advice.iter().filter(|_| needs_advice(check.outcome)).cloned();
-        let waits = (!check.waiting_on.is_empty()).then(|| format!("waits on {}", check.waiting_on.join("; ")));
+        let waits = (!check.waiting_on.is_empty()).then(|| waits_on(&check.waiting_on));
         let words: Vec<String> = advice.chain(waits).chain(check.remarks.iter().cloned()).collect();
         let outcome = strong(outcome_word(check.outcome));
         vec![outcome, escaped(&check.label), escaped(&check.compared), escaped(&words.join(" "))]
@@ -88,11 +88,10 @@ fn checks(checks: &[ReportCheck]) -> Vec<String> {
 }
 
 fn waiting(report: &Report) -> Vec<String> {
-    let rows = report.waiting.iter().map(|blank| {
-        let unit = blank.unit.as_deref().unwrap_or_default();
-        vec![escaped(&blank.name), escaped(unit), escaped(&blank.needed_by.join(", "))]
-    });
-    headed("Still to be measured", &["name", "unit", "for"], rows.collect())
+    let rows = blanks(report)
+        .into_iter()
+        .map(|blank| vec![escaped(blank.name), escaped(blank.unit), escaped(&blank.details())]);
+    headed("Still to be measured", &["name", "unit", ""], rows.collect())
 }
 
 fn troubles(report: &Report) -> Vec<String> {
@@ -187,7 +186,7 @@ mod tests {
         | tank | 3 | gal |  | from equipment |
         | label rate | 1 to 1 1/2 | fl oz of concentrate per 1000 ft² |  | entered |
         | rate used | 1 1/4 | fl oz of concentrate per 1000 ft² |  | entered |
-        | bed area | \_\_\_\_ | ft² |  | entered |
+        | bed area | \_\_\_\_ | ft² |  | blank |
 
         | passes | walk (s) | catch (fl oz) | flow (gal/min, worked) | remarks |
         | --- | --- | --- | --- | --- |
@@ -218,9 +217,9 @@ mod tests {
 
         ## Still to be measured
 
-        | name | unit | for |
+        | name | unit |  |
         | --- | --- | --- |
-        | bed area | ft² | mix needed |
+        | bed area | ft² | for mix needed |
 
         ## Templates
 
@@ -228,7 +227,7 @@ mod tests {
         | --- | --- | --- |
         | ../methods/sprayer-strip.worksheet | 77c01b2e | pinned |
 
-        6 entered, 1 from the template, 1 from elsewhere, 7 worked; checks: 1 no, 1 close, 1 ok; waiting on 1 blank
+        5 entered, 1 from the template, 1 from elsewhere, 6 worked, 1 waiting; checks: 1 no, 1 close, 1 ok; 1 blank
         ");
     }
 

@@ -14,6 +14,7 @@ pub mod remarks;
 #[cfg(test)]
 mod sample;
 pub mod shown;
+pub mod spaces;
 pub mod text;
 
 pub use data::Report;

@@ -203,6 +203,7 @@ pub fn report() -> Report {
             name: "bed area".to_owned(),
             line: 13,
             unit: Some("ft²".to_owned()),
+            head: "ft²".to_owned(),
             needed_by: vec!["mix needed".to_owned()],
         }],
         troubles: vec![],

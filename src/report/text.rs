@@ -6,11 +6,9 @@ mod tables;
 mod tests;
 mod values;
 
-use anstyle::{AnsiColor, Style};
-
-use super::data::{Outcome, Report, ReportCheck, TemplateUsed, WaitingBlank};
-use super::figures::{counts, needs_advice, outcome_word, sections};
-use super::layout::{self, Piece, Row};
+use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
+use super::figures::{Blank, blanks, counts, needs_advice, outcome_word, sections, waits_on};
+use super::layout::{self, Columns, Piece, Row, Tone};
 use super::letters::{ascii, clean};
 
 /// How a text is to look.
@@ -41,18 +39,12 @@ pub fn text(report: &Report, look: &Look) -> String {
 /// The spaces before everything that stands under a heading.
 const INDENT: usize = 2;
 
-const BOLD: Style = Style::new().bold();
-const DIM: Style = Style::new().dimmed();
-const WARNING: Style = AnsiColor::Yellow.on_default().bold();
-
-const WAITING: Style = AnsiColor::Cyan.on_default();
-
-fn outcome_style(outcome: Outcome) -> Style {
+fn outcome_tone(outcome: Outcome) -> Tone {
     match outcome {
-        Outcome::Ok => AnsiColor::Green.on_default().bold(),
-        Outcome::Close => AnsiColor::Yellow.on_default().bold(),
-        Outcome::Waiting => WAITING,
-        Outcome::No => AnsiColor::Red.on_default().bold(),
+        Outcome::Ok => Tone::Good,
+        Outcome::Close => Tone::Warning,
+        Outcome::Waiting => Tone::Waiting,
+        Outcome::No => Tone::Bad,
     }
 }
 
@@ -69,8 +61,8 @@ impl Page {
         if self.look.plain { ascii(&words) } else { words }
     }
 
-    fn piece(&self, words: &str, style: Style) -> Piece {
-        Piece::new(self.say(words), style)
+    fn piece(&self, words: &str, tone: Tone) -> Piece {
+        Piece::new(self.say(words), tone)
     }
 
     fn line(&mut self, line: &str) {
@@ -82,20 +74,19 @@ impl Page {
         lines.iter().for_each(|line| self.line(line));
     }
 
-    fn paragraph(&mut self, words: &str, style: Style, indent: usize) {
-        let piece = self.piece(words, style);
+    fn paragraph(&mut self, words: &str, tone: Tone, indent: usize) {
+        let piece = self.piece(words, tone);
         self.lines(layout::paragraph(&piece, indent, self.look.width, self.look.colour));
     }
 
     /// A heading after an empty line, with a rule to the end of the width.
     fn heading(&mut self, words: &str) {
-        let words = self.say(words);
-        let rule = if self.look.plain { "-" } else { "─" };
-        let rest = self.look.width.saturating_sub(textwrap::core::display_width(&words) + 1);
-        let words = layout::painted(&words, BOLD, self.look.colour);
-        let rule = layout::painted(&rule.repeat(rest), DIM, self.look.colour);
+        let words = self.piece(words, Tone::Strong);
+        let rest = self.look.width.saturating_sub(words.width() + layout::GAP);
+        let stroke = if self.look.plain { "-" } else { "─" };
+        let rule = Piece::new(stroke.repeat(rest), Tone::Quiet);
         self.line("");
-        self.line(format!("{words} {rule}").trim_end());
+        self.rows_at(0, &[Row::new([words, rule])]);
     }
 
     fn room(&self) -> usize {
@@ -103,102 +94,94 @@ impl Page {
     }
 
     fn rows(&mut self, rows: &[Row]) {
-        let widths = layout::widths(rows, self.room());
-        rows.iter().for_each(|row| self.row(row, &widths));
+        self.rows_at(INDENT, rows);
     }
 
-    fn row(&mut self, row: &Row, widths: &[usize]) {
-        self.lines(layout::lines(row, widths, INDENT, self.look.colour));
+    fn rows_at(&mut self, indent: usize, rows: &[Row]) {
+        let columns = Columns::of(rows, self.look.width.saturating_sub(indent));
+        rows.iter().for_each(|row| self.lines(columns.lines(row, indent, self.look.colour)));
     }
 
     fn head(&mut self, report: &Report) {
         if let Some(title) = &report.title {
-            self.paragraph(title, BOLD, 0);
+            self.paragraph(title, Tone::Strong, 0);
         }
         let file = format!("{}  {}", report.worksheet, report.fingerprint);
-        self.paragraph(file.trim_end(), DIM, 0);
+        self.paragraph(file.trim_end(), Tone::Quiet, 0);
     }
 
     fn cautions(&mut self, report: &Report) {
         self.line("");
-        for caution in &report.cautions {
-            let row = Row::new([Piece::new("!", WARNING), self.piece(caution, WARNING)]);
-            let widths = [1, self.look.width.saturating_sub(3).max(20)];
-            self.lines(layout::lines(&row, &widths, 0, self.look.colour));
-        }
-        self.paragraph(&report.notice, Style::new(), 0);
+        let caution = |words: &String| Row::new(["!", words].map(|words| self.piece(words, Tone::Warning)));
+        let cautions: Vec<Row> = report.cautions.iter().map(caution).collect();
+        self.rows_at(0, &cautions);
+        self.paragraph(&report.notice, Tone::Plain, 0);
     }
 
     fn set(&mut self, report: &Report) {
-        let set = report.set.iter().map(|set| ("set for this run", set.as_str()));
-        let today = report.today.iter().map(|today| ("today taken to be", today.as_str()));
-        let rows: Vec<Row> =
-            set.chain(today).map(|(what, words)| Row::new([Piece::new(what, DIM), self.piece(words, BOLD)])).collect();
+        let set = report.set.iter().map(|set| ("set for this run", set));
+        let today = report.today.iter().map(|today| ("today taken to be", today));
+        let row =
+            |(what, words): (&str, &String)| Row::new([Piece::new(what, Tone::Quiet), self.piece(words, Tone::Strong)]);
+        let rows: Vec<Row> = set.chain(today).map(row).collect();
         if !rows.is_empty() {
             self.line("");
             self.rows(&rows);
         }
     }
 
-    fn checks(&mut self, checks: &[ReportCheck]) {
-        if checks.is_empty() {
-            return;
+    /// A table under a heading of its own, or nothing where it would have no rows.
+    fn headed(&mut self, heading: &str, rows: &[Row]) {
+        if !rows.is_empty() {
+            self.heading(heading);
+            self.rows(rows);
         }
-        self.heading("Checks");
-        let rows: Vec<Row> = checks.iter().map(|check| self.check(check)).collect();
-        self.rows(&rows);
     }
 
-    fn check(&self, check: &ReportCheck) -> Row {
-        let outcome = Piece::new(outcome_word(check.outcome), outcome_style(check.outcome));
-        let mut row =
-            Row::new([outcome, self.piece(&check.label, Style::new()), self.piece(&check.compared, Style::new())]);
-        if let Some(advice) = check.advice.as_ref().filter(|_| needs_advice(check.outcome)) {
-            row.below.push(self.piece(advice, BOLD));
-        }
-        if !check.waiting_on.is_empty() {
-            row.below.push(self.piece(&format!("waits on {}", check.waiting_on.join("; ")), DIM));
-        }
-        row.below.extend(check.remarks.iter().map(|remark| self.piece(remark, DIM)));
-        row
+    fn checks(&mut self, checks: &[ReportCheck]) {
+        let rows: Vec<Row> = checks.iter().flat_map(|check| self.check(check)).collect();
+        self.headed("Checks", &rows);
+    }
+
+    /// A check, and below it what to do about it. One that says `no` stands out without colour too.
+    fn check(&self, check: &ReportCheck) -> Vec<Row> {
+        let word = outcome_word(check.outcome);
+        let word = if check.outcome == Outcome::No { word.to_uppercase() } else { word.to_owned() };
+        let tone = if check.outcome == Outcome::No { Tone::Bad } else { Tone::Plain };
+        let label = self.piece(&check.label, tone);
+        let row =
+            Row::new([Piece::new(word, outcome_tone(check.outcome)), label, self.piece(&check.compared, Tone::Plain)]);
+        let advice = check.advice.iter().filter(|_| needs_advice(check.outcome));
+        let advice = advice.map(|advice| self.piece(&format!("→ {advice}"), Tone::Strong));
+        let waits = (!check.waiting_on.is_empty()).then(|| self.piece(&waits_on(&check.waiting_on), Tone::Quiet));
+        let remarks = check.remarks.iter().map(|remark| self.piece(remark, Tone::Quiet));
+        let below = advice.chain(waits).chain(remarks).map(|said| Row::below(said, 3));
+        std::iter::once(row).chain(below).collect()
     }
 
     fn waiting(&mut self, report: &Report) {
-        if report.waiting.is_empty() {
-            return;
-        }
-        self.heading("Still to be measured");
-        let row = |page: &Self, blank: &WaitingBlank| {
-            let unit = page.piece(blank.unit.as_deref().unwrap_or_default(), Style::new());
-            let needed =
-                if blank.needed_by.is_empty() { String::new() } else { format!("for {}", blank.needed_by.join(", ")) };
-            Row::new([page.piece(&blank.name, BOLD), unit, page.piece(&needed, Style::new())])
+        let row = |blank: &Blank| {
+            let name = self.piece(blank.name, Tone::Strong);
+            Row::new([name, self.piece(blank.unit, Tone::Plain), self.piece(&blank.details(), Tone::Plain)])
         };
-        let rows: Vec<Row> = report.waiting.iter().map(|blank| row(self, blank)).collect();
-        self.rows(&rows);
+        let rows: Vec<Row> = blanks(report).iter().map(row).collect();
+        self.headed("Still to be measured", &rows);
     }
 
     fn templates(&mut self, report: &Report) {
-        if report.templates.is_empty() {
-            return;
-        }
-        self.heading("Templates");
-        let row = |page: &Self, template: &TemplateUsed| {
+        let row = |template: &TemplateUsed| {
             let pinned = if template.pinned { "pinned" } else { "not pinned" };
-            let style = Style::new();
-            Row::new([
-                page.piece(&template.file, style),
-                page.piece(&template.fingerprint, style),
-                Piece::new(pinned, DIM),
-            ])
+            let [file, fingerprint] =
+                [&template.file, &template.fingerprint].map(|words| self.piece(words, Tone::Plain));
+            Row::new([file, fingerprint, Piece::new(pinned, Tone::Quiet)])
         };
-        let rows: Vec<Row> = report.templates.iter().map(|template| row(self, template)).collect();
-        self.rows(&rows);
+        let rows: Vec<Row> = report.templates.iter().map(row).collect();
+        self.headed("Templates", &rows);
     }
 
     fn counts(&mut self, report: &Report) {
         self.line("");
-        let style = if report.troubles.is_empty() { DIM } else { outcome_style(Outcome::No) };
-        self.paragraph(&counts(report), style, 0);
+        let fails = !report.troubles.is_empty() || report.checks.iter().any(|check| check.outcome == Outcome::No);
+        self.paragraph(&counts(report), if fails { Tone::Bad } else { Tone::Quiet }, 0);
     }
 }

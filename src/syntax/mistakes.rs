@@ -279,11 +279,12 @@ pub(super) fn unknown_role(reader: &Reader<'_>, written: Written) -> Trouble {
     Trouble::new(place, Kind::UnknownRole { found: first })
 }
 
-/// The name that a line which cannot be read was to define.
+/// The name that a line which cannot be read was to define; of a crew measure with its 1, `1 scoop`.
 pub(super) fn name_of(reader: &Reader<'_>, written: Written) -> Option<Name> {
     let text = reader.text(written.place);
     let end = match written.role {
         Role::Named => text.find([':', '='])?,
+        Role::Crew => text.find('=').unwrap_or(text.len()),
         _ => return None,
     };
     let written_name = text.get(..end)?.trim();

@@ -1,5 +1,6 @@
 //! Syntax: text to a tree of statements. It looks nothing up: which words are names or units is settled later.
 
+pub mod layout;
 pub mod mistakes;
 pub mod number;
 pub mod operators;

@@ -109,12 +109,12 @@ troubles! {
     PointInUnit "point-in-unit": "a temperature on its scale is a point and cannot be part of another unit" => "Δ°F or Δ°C for a difference";
     TwoCurrencies { first: String, second: String } "two-currencies": "the worksheet counts in {first}, and this is in {second}" => "one currency for the whole worksheet";
     HalfSaidUnit { unit: String } "half-said-unit": "one end of the range has the unit {unit} and the other has none" => "the unit at the end, or at both ends";
-    BackwardRange { low: String, high: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{high} to {low}, if that is meant";
-    EndsMismatch { first: String, second: String } "ends-mismatch": "the first is {first} and the last is {second}" => "";
+    BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{turned}, if that is meant";
+    EndsMismatch { first: String, second: String, instead: String } "ends-mismatch": "one is {first} and the last is {second}" => "{instead}";
     LabelsOfOneList { first: String, second: String } "labels-of-one-list": "one is {first} and another {second}" => "the substance once, at the end";
     NegativeDoubt "negative-doubt": "a ± is at least 0" => "";
     BlankDoubt "blank-doubt": "how far a value may be off is said with it, not left blank" => "± and a number, or no ±";
-    DoubtMismatch { value: String, doubt: String } "doubt-mismatch": "the value is {value}, and its ± is {doubt}" => "";
+    DoubtMismatch { value: String, doubt: String, instead: String } "doubt-mismatch": "the value is {value}, and its ± is {doubt}" => "{instead}";
     ShareOfPoint "share-of-point": "a temperature on its scale is a point: a percentage of it says nothing" => "± 2 Δ°F";
     PercentOfPercentage { points: String } "percent-of-percentage": "a percentage of a percentage has two readings" => "{points}";
     CompoundWithoutUnit "compound-without-unit": "each part of an amount like 5 ft 6 in has its unit" => "";
@@ -201,6 +201,9 @@ troubles! {
 
     // ---- Measures of the crew's own, and settings
     UnitTaken { word: String, instead: String } "unit-taken": "`{word}` is a word of the vocabulary and keeps its meaning" => "{instead}";
+    CrewSubstance { word: String, own: String, said: String } "crew-substance": "a {word} is of {own}, and this says of {said}" => "{word} alone, or a measure of its own for {said}";
+    CrewCircle { chain: String } "crew-circle": "these measures are counted in each other: {chain}" => "one of them in a unit, as in 1 scoop = 2.4 oz";
+    TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
     CrewMeasureSize { word: String } "crew-measure-size": "the size of a {word} is one amount" => "1 {word} = 2.4 oz of product, or = ____ oz";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "{near}";
 

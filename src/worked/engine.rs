@@ -4,7 +4,7 @@ use super::conditions::{self, Judged};
 use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas};
 use crate::checked::Checked;
-use crate::checked::model::{Expression, Node, Origin, Remark};
+use crate::checked::model::{Node, Origin, Remark, ShownIn};
 use crate::quantity::{Doubt, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::Trouble;
@@ -123,7 +123,9 @@ impl<'a> Engine<'a> {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
             Origin::Entered(written) => entries::slot(self, slot, written, &own.name),
-            Origin::Worked(expression) => self.finished(expression),
+            Origin::Worked(expression) => {
+                formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown))
+            }
             Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
         };
         let outcome = self.recorded(outcome, Node::Slot(slot));
@@ -143,9 +145,9 @@ impl<'a> Engine<'a> {
             let outcome = match &kind.formula {
                 Some(expression) => {
                     self.row = Some((table, row));
-                    let outcome = self.finished(expression);
+                    let outcome = formulas::work(self, expression);
                     self.row = None;
-                    outcome
+                    outcome.and_then(|value| self.showable(value, &kind.shown))
                 }
                 None => entries::cell(self, table, column, row),
             };
@@ -167,9 +169,15 @@ impl<'a> Engine<'a> {
         }
     }
 
-    /// A formula's value, which must be a finite number where it is one.
-    fn finished(&mut self, expression: &Expression) -> Outcome {
-        formulas::work(self, expression)
+    /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not.
+    fn showable(&self, value: Value, shown: &[ShownIn]) -> Outcome {
+        let words = shown.iter().flat_map(|shown| shown.unit.crew_words());
+        let slots = words.filter_map(|(word, _)| self.checked.crew_slots.get(usize::from(word)).copied().flatten());
+        let sizes: Vec<&Outcome> = slots.filter_map(|slot| self.worked.slots.get(slot)).collect();
+        match sizes.into_iter().find_map(|size| size.as_ref().err()) {
+            Some(stop) => Err(stop.clone()),
+            None => Ok(value),
+        }
     }
 
     /// Keeps a trouble in the list, and lets what depends on the value wait.

@@ -1,12 +1,11 @@
 //! The worksheet's own tables. One that is wider than the page is printed in blocks of columns, never with broken
 //! figures.
 
-use anstyle::Style;
-
-use super::{BOLD, DIM, INDENT, Page};
+use super::{INDENT, Page};
 use crate::report::data::{Origin, ReportColumn, ReportTable};
 use crate::report::figures::{RowFigures, of_row, origin_word};
-use crate::report::layout::{self, Piece, Row, aligned, held_together};
+use crate::report::layout::{self, Piece, Row, Tone};
+use crate::report::spaces::{aligned, held_together};
 
 /// The lines over the cells: names, units, where a column comes from.
 const HEADS: usize = 3;
@@ -20,47 +19,52 @@ impl Page {
         let blocks = blocks(&labels, &columns, self.room());
         let last = blocks.len().saturating_sub(1);
         for (place, block) in blocks.iter().enumerate() {
-            let mut rows = side_by_side(&labels, block);
-            if place == last {
-                self.remarks(&figures, &mut rows);
-            }
-            self.rows(&rows);
+            let remarks = if place == last { figures.as_slice() } else { &[] };
+            self.rows(&self.side_by_side(&labels, block, remarks));
             if place != last {
                 self.line("");
             }
         }
         for remark in &table.remarks {
-            self.paragraph(remark, DIM, INDENT);
+            self.paragraph(remark, Tone::Quiet, INDENT);
         }
     }
 
     /// The first column: the table's name, two heads left empty, and the rows' labels.
     fn labels(&self, table: &ReportTable) -> Vec<Piece> {
-        let heads = [self.piece(&table.name, BOLD), Piece::default(), Piece::default()];
-        let labels = table.rows.iter().map(|row| self.piece(&row.label, Style::new()));
+        let heads = [self.piece(&table.name, Tone::Strong), Piece::default(), Piece::default()];
+        let labels = table.rows.iter().map(|row| self.piece(&row.label, Tone::Plain));
         heads.into_iter().chain(labels).collect()
     }
 
     /// One column: its name, its unit, where it comes from unless it is entered, and its cells.
     fn column(&self, rows: &[RowFigures], place: usize, column: &ReportColumn) -> Vec<Piece> {
         let cells: Vec<_> = rows.iter().map(|row| row.cells.get(place).cloned().unwrap_or_default()).collect();
-        let style = if column.origin == Origin::Worked { BOLD } else { Style::new() };
+        let tone = if column.origin == Origin::Worked { Tone::Strong } else { Tone::Plain };
         let from = if column.origin == Origin::Entered { "" } else { origin_word(column.origin) };
-        let heads = [self.piece(&column.name, style), self.piece(&column.head, DIM), Piece::new(from, DIM)];
+        let heads = [(column.name.as_str(), tone), (&column.head, Tone::Quiet), (from, Tone::Quiet)];
         let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
         let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
             let text = if cell.words { text } else { held_together(&text) };
-            Piece::new(text, style)
+            Piece::new(text, tone)
         });
-        heads.into_iter().chain(cells).collect()
+        heads.into_iter().map(|(head, tone)| self.piece(head, tone)).chain(cells).collect()
     }
 
-    /// What is said about a row and its cells, below it.
-    fn remarks(&self, figures: &[RowFigures], rows: &mut [Row]) {
-        let heads = rows.len().saturating_sub(figures.len());
-        for (row, figures) in rows.iter_mut().skip(heads).zip(figures) {
-            row.below = figures.remarks.iter().map(|remark| self.piece(remark, DIM)).collect();
+    /// The labels and the columns of a block as rows, what is said about each below it; heads that are empty
+    /// throughout are left out.
+    fn side_by_side(&self, labels: &[Piece], block: &[&Vec<Piece>], remarks: &[RowFigures]) -> Vec<Row> {
+        let mut rows = Vec::new();
+        for (place, label) in labels.iter().enumerate() {
+            let cells = block.iter().map(|column| column.get(place).cloned().unwrap_or_default());
+            let row = Row::new([label.clone()].into_iter().chain(cells));
+            let says = row.0.iter().any(|(piece, _)| !piece.text.is_empty());
+            let remarks = place.checked_sub(HEADS).and_then(|place| remarks.get(place));
+            rows.extend((place >= HEADS || says).then_some(row));
+            let below = |remark: &String| Row::below(self.piece(remark, Tone::Quiet), block.len() + 1);
+            rows.extend(remarks.iter().flat_map(|row| &row.remarks).map(below));
         }
+        rows
     }
 }
 
@@ -80,15 +84,4 @@ fn blocks<'a>(labels: &[Piece], columns: &'a [Vec<Piece>], room: usize) -> Vec<V
         }
     }
     blocks
-}
-
-/// The labels and the columns of a block as rows; heads that are empty throughout are left out.
-fn side_by_side(labels: &[Piece], block: &[&Vec<Piece>]) -> Vec<Row> {
-    let row = |(place, label): (usize, &Piece)| {
-        let cells = block.iter().map(|column| column.get(place).cloned().unwrap_or_default());
-        (place, Row::new([label.clone()].into_iter().chain(cells)))
-    };
-    let says = |row: &Row| row.cells.iter().any(|(piece, _)| !piece.text.is_empty());
-    let rows = labels.iter().enumerate().map(row).filter(|(place, row)| *place >= HEADS || says(row));
-    rows.map(|(_, row)| row).collect()
 }

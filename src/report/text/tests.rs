@@ -8,7 +8,7 @@ use insta::assert_snapshot;
 const PLAIN_WORDS: Look = Look { width: 80, colour: false, plain: false };
 
 fn widest(text: &str) -> usize {
-    text.lines().map(textwrap::core::display_width).max().unwrap_or(0)
+    text.lines().map(unicode_width::UnicodeWidthStr::width).max().unwrap_or(0)
 }
 
 #[test]
@@ -25,7 +25,7 @@ fn in_eighty_columns() {
       set for this run   strip length : 60 ft
       today taken to be  2026-04-12
 
-    What was measured ──────────────────────────────────────────────────────────────
+    What was measured  ─────────────────────────────────────────────────────────────
       Walk the strip at the pace of the job, pump as you would on it, and catch what
       one tip sprays.
 
@@ -39,7 +39,7 @@ fn in_eighty_columns() {
                                            per 1000 ft²
       rate used            1 1/4           fl oz of concentrate       entered
                                            per 1000 ft²
-      bed area          ____               ft²                        entered
+      bed area          ____               ft²                        blank
 
       passes  walk  catch        flow
               s     fl oz        gal/min
@@ -49,7 +49,7 @@ fn in_eighty_columns() {
       third   21.8  9 3/4 ± 1/8  0.2097 ± 0.0027
               same person, same tip
 
-    What it comes to ───────────────────────────────────────────────────────────────
+    What it comes to  ──────────────────────────────────────────────────────────────
       strip area         140.0             ft²             ± 5.0      worked
       flow                 0.2088          gal/min         ± 0.0064   worked
       spray volume         0.530           gal/1000 ft²    ± 0.028    worked
@@ -62,20 +62,20 @@ fn in_eighty_columns() {
                         too small for this measure
       change in cost    -112.50            $                          worked
 
-    Checks ─────────────────────────────────────────────────────────────────────────
+    Checks  ────────────────────────────────────────────────────────────────────────
       ok     label     1 1/4 within 1 to 1 1/2 fl oz of concentrate per 1000 ft²
       close  tip wear  0.2088 ± 0.0064 gal/min within 10 % of 0.20 gal/min
-             Clean the tip; replace it if the flow stays off.
-      no     pace      0.9 mph within 1 to 3 mph
+             → Clean the tip; replace it if the flow stays off.
+      NO     pace      0.9 mph within 1 to 3 mph
 
-    Still to be measured ───────────────────────────────────────────────────────────
+    Still to be measured  ──────────────────────────────────────────────────────────
       bed area  ft²  for mix needed
 
-    Templates ──────────────────────────────────────────────────────────────────────
+    Templates  ─────────────────────────────────────────────────────────────────────
       ../methods/sprayer-strip.worksheet  77c01b2e  pinned
 
-    6 entered, 1 from the template, 1 from elsewhere, 7 worked; checks: 1 no, 1
-    close, 1 ok; waiting on 1 blank
+    5 entered, 1 from the template, 1 from elsewhere, 6 worked, 1 waiting; checks: 1
+    no, 1 close, 1 ok; 1 blank
     ");
 }
 
@@ -93,7 +93,7 @@ fn in_sixty_columns_and_ascii_alone() {
       set for this run   strip length : 60 ft
       today taken to be  2026-04-12
 
-    What was measured ------------------------------------------
+    What was measured  -----------------------------------------
       Walk the strip at the pace of the job, pump as you would
       on it, and catch what one tip sprays.
 
@@ -111,7 +111,7 @@ fn in_sixty_columns_and_ascii_alone() {
       rate                         per 1000 ft^2
       rate         1 1/4           fl oz of concentrate         entered
       used                         per 1000 ft^2
-      bed area  ____               ft^2                         entered
+      bed area  ____               ft^2                         blank
 
       passes  walk  catch          flow
               s     fl oz          gal/min
@@ -121,7 +121,7 @@ fn in_sixty_columns_and_ascii_alone() {
       third   21.8  9 3/4 +/- 1/8  0.2097 +/- 0.0027
               same person, same tip
 
-    What it comes to -------------------------------------------
+    What it comes to  ------------------------------------------
       strip      140.0             ft^2            +/- 5.0      worked
       area
       flow         0.2088          gal/min         +/- 0.0064   worked
@@ -140,22 +140,22 @@ fn in_sixty_columns_and_ascii_alone() {
       change    -112.50            $                            worked
       in cost
 
-    Checks -----------------------------------------------------
+    Checks  ----------------------------------------------------
       ok     label     1 1/4 within 1 to 1 1/2 fl oz of
                        concentrate per 1000 ft^2
       close  tip wear  0.2088 +/- 0.0064 gal/min within 10 % of
                        0.20 gal/min
-             Clean the tip; replace it if the flow stays off.
-      no     pace      0.9 mph within 1 to 3 mph
+             -> Clean the tip; replace it if the flow stays off.
+      NO     pace      0.9 mph within 1 to 3 mph
 
-    Still to be measured ---------------------------------------
+    Still to be measured  --------------------------------------
       bed area  ft^2  for mix needed
 
-    Templates --------------------------------------------------
+    Templates  -------------------------------------------------
       ../methods/sprayer-strip.worksheet  77c01b2e  pinned
 
-    6 entered, 1 from the template, 1 from elsewhere, 7 worked;
-    checks: 1 no, 1 close, 1 ok; waiting on 1 blank
+    5 entered, 1 from the template, 1 from elsewhere, 6 worked,
+    1 waiting; checks: 1 no, 1 close, 1 ok; 1 blank
     ");
 }
 
@@ -185,7 +185,7 @@ fn no_line_is_wider_than_the_terminal() {
 #[test]
 fn colour_adds_no_words_and_hides_none() {
     let coloured = text(&sample::report(), &Look { colour: true, ..PLAIN_WORDS });
-    assert!(coloured.contains("\u{1b}[1m0.530\u{1b}[0m"));
+    assert!(coloured.contains("\u{1b}[1m   0.530\u{1b}[0m") && coloured.contains("\u{1b}[2mentered\u{1b}[0m"));
     let mut stripped = String::new();
     let mut rest = coloured.as_str();
     while let Some((before, style)) = rest.split_once('\u{1b}') {
@@ -270,6 +270,6 @@ fn a_wide_table_is_printed_in_blocks() {
       third   9 3/4 ± 1/8  0.2097 ± 0.0027  21.8
               same person, same tip
 
-    Checks ─────────────────────────────────────────────────────
+    Checks  ────────────────────────────────────────────────────
     ");
 }

@@ -1,11 +1,17 @@
 //! The entries and results of every section, in columns that are the same for all sections.
 
-use anstyle::Style;
-
-use super::{BOLD, DIM, INDENT, Page, WAITING};
+use super::{INDENT, Page};
 use crate::report::data::{Origin, ReportValue, ShownPart};
-use crate::report::figures::{Figures, Section, of_value, origin};
-use crate::report::layout::{self, Piece, Row, aligned, held_together};
+use crate::report::figures::{Figures, Section, of_value, origin, with_doubt};
+use crate::report::layout::{Columns, Piece, Row, Tone};
+use crate::report::spaces::{aligned, held_together};
+
+/// Name, value, unit, `±`, from.
+const COLUMNS: usize = 5;
+
+/// Figures longer than these are set like words, so that they do not take the room of all others.
+const LONGEST_FIGURE: usize = 20;
+const LONGEST_DOUBT: usize = 12;
 
 impl Page {
     /// Every section: its notes, its values, its tables.
@@ -13,14 +19,14 @@ impl Page {
         let rows: Vec<Vec<Row>> = self.aligned_rows(sections);
         let head = self.head_row(&rows);
         let all: Vec<Row> = rows.iter().flatten().chain([&head]).cloned().collect();
-        let widths = layout::widths(&all, self.room());
+        let columns = Columns::of(&all, self.room());
         let mut head = Some(head);
         for (section, rows) in sections.iter().zip(&rows) {
             self.section_head(section);
-            if let Some(head) = head.take_if(|_| !rows.is_empty()) {
-                self.row(&head, &widths);
+            let head = head.take_if(|_| !rows.is_empty());
+            for row in head.iter().chain(rows) {
+                self.lines(columns.lines(row, INDENT, self.look.colour));
             }
-            rows.iter().for_each(|row| self.row(row, &widths));
             let mut apart = !rows.is_empty() || !section.notes.is_empty();
             for table in &section.tables {
                 if std::mem::replace(&mut apart, true) {
@@ -37,7 +43,7 @@ impl Page {
             None => self.line(""),
         }
         for note in &section.notes {
-            self.paragraph(&note.text, Style::new(), INDENT);
+            self.paragraph(&note.text, Tone::Plain, INDENT);
         }
         if !section.notes.is_empty() && !section.values.is_empty() {
             self.line("");
@@ -46,17 +52,15 @@ impl Page {
 
     /// What stands over the columns, once.
     fn head_row(&self, rows: &[Vec<Row>]) -> Row {
-        let has_doubt = rows.iter().flatten().any(|row| row.cells.len() == 5);
+        let has_doubt = rows.iter().flatten().any(|row| row.0.len() == COLUMNS);
         let doubt = if has_doubt { "± (95 %)" } else { "" };
-        Row::new(["", "value", "unit", doubt, "from"].map(|head| self.piece(head, DIM)))
+        Row::new(["", "value", "unit", doubt, "from"].map(|head| self.piece(head, Tone::Quiet)))
     }
 
     /// The rows of each section, decimal marks in one line over all of them.
     fn aligned_rows(&self, sections: &[Section<'_>]) -> Vec<Vec<Row>> {
-        let values: Vec<Vec<(&ReportValue, Figures)>> = sections
-            .iter()
-            .map(|section| section.values.iter().map(|value| (*value, of_value(value))).collect())
-            .collect();
+        let values: Vec<Vec<(&ReportValue, Figures)>> =
+            sections.iter().map(|section| section.values.iter().map(|value| (*value, set(value))).collect()).collect();
         let parts =
             || values.iter().flatten().filter(|(_, figures)| !figures.words).flat_map(|(_, figures)| &figures.parts);
         let mut numbers = aligned(&self.said(parts().map(|part| &part.value))).into_iter();
@@ -72,33 +76,33 @@ impl Page {
         figures.map(|figure| self.say(figure)).collect()
     }
 
-    /// The rows of one value: one for each unit it is shown in, remarks below the last.
+    /// The rows of one value: one for each unit it is shown in, then its remarks.
     fn value(&self, value: &ReportValue, figures: &Figures, next: &mut impl FnMut() -> (String, String)) -> Vec<Row> {
-        let style = match value.origin {
-            _ if !value.cell.waiting_on.is_empty() => WAITING,
-            Origin::Worked => BOLD,
-            _ => Style::new(),
+        let tone = match value.origin {
+            _ if !value.cell.waiting_on.is_empty() => Tone::Waiting,
+            Origin::Worked => Tone::Strong,
+            _ => Tone::Plain,
         };
-        let mut rows = Vec::with_capacity(figures.parts.len());
+        let mut rows = Vec::with_capacity(figures.parts.len() + figures.remarks.len());
         for (place, part) in figures.parts.iter().enumerate() {
             let (name, from) = if place == 0 { (value.name.as_str(), origin(value)) } else { ("", String::new()) };
-            let (name, from) = (self.piece(name, style), self.piece(&from, DIM));
+            let (name, from) = (self.piece(name, tone), self.piece(&from, Tone::Quiet));
             rows.push(if figures.words {
-                self.words(name, part, from, style)
+                self.words(name, part, from, tone)
             } else {
-                self.figures(name, part, next(), from, style)
+                self.figures(name, part, next(), from, tone)
             });
         }
-        if let Some(last) = rows.last_mut() {
-            last.below = figures.remarks.iter().map(|remark| self.piece(remark, DIM)).collect();
-        }
+        let below = |remark: &String| Row::below(self.piece(remark, Tone::Quiet), COLUMNS);
+        rows.extend(figures.remarks.iter().map(below));
         rows
     }
 
-    /// A value in words reaches over the columns of unit and doubt.
-    fn words(&self, name: Piece, part: &ShownPart, from: Piece, style: Style) -> Row {
-        let words = format!("{} {}", part.value, part.unit);
-        Row { cells: vec![(name, 1), (self.piece(words.trim_end(), style), 3), (from, 1)], below: Vec::new() }
+    /// A value in words, or in figures as long as words, reaches over the columns of unit and doubt.
+    fn words(&self, name: Piece, part: &ShownPart, from: Piece, tone: Tone) -> Row {
+        let words = self.say(&format!("{} {}", with_doubt(part), part.unit));
+        let words = if part.unit.is_empty() && part.give_or_take.is_empty() { words } else { loosened(&words) };
+        Row(vec![(name, 1), (Piece::new(words.trim_end(), tone), 3), (from, 1)])
     }
 
     /// A number, its unit and its doubt; where there is none, the unit has that column too.
@@ -108,19 +112,36 @@ impl Page {
         part: &ShownPart,
         (number, doubt): (String, String),
         from: Piece,
-        style: Style,
+        tone: Tone,
     ) -> Row {
-        let number = Piece::new(held_together(&number), style);
-        let unit = Piece::new(unit_chunks(&self.say(&part.unit)), Style::new());
+        let number = Piece::new(held_together(&number), tone);
+        let unit = Piece::new(loosened(&self.say(&part.unit)), Tone::Plain);
         if doubt.trim().is_empty() {
-            return Row { cells: vec![(name, 1), (number, 1), (unit, 2), (from, 1)], below: Vec::new() };
+            return Row(vec![(name, 1), (number, 1), (unit, 2), (from, 1)]);
         }
-        let doubt = Piece::new(held_together(&format!("{} {doubt}", self.say("±"))), Style::new());
+        let doubt = Piece::new(held_together(&format!("{} {doubt}", self.say("±"))), Tone::Plain);
         Row::new([name, number, unit, doubt, from])
     }
 }
 
-/// A unit that may be broken only before `of` and `per`.
-fn unit_chunks(unit: &str) -> String {
-    held_together(unit).replace("\u{a0}of\u{a0}", " of\u{a0}").replace("\u{a0}per\u{a0}", " per\u{a0}")
+/// The figures of a value, set like words where they are long.
+fn set(value: &ReportValue) -> Figures {
+    let mut figures = of_value(value);
+    let is_long = |part: &ShownPart| {
+        part.value.chars().count() > LONGEST_FIGURE || part.give_or_take.chars().count() > LONGEST_DOUBT
+    };
+    figures.words |= figures.parts.iter().any(is_long);
+    figures
+}
+
+/// Figures and units held together, but for the places between two readings or two ends of a range, before a `±` and
+/// before what a unit is of or per.
+fn loosened(words: &str) -> String {
+    let mut words = held_together(words);
+    for (held, loose) in
+        [("\u{a0}to\u{a0}", "\u{a0}to "), ("\u{a0}of\u{a0}", " of\u{a0}"), ("\u{a0}per\u{a0}", " per\u{a0}")]
+    {
+        words = words.replace(held, loose);
+    }
+    words.replace("\u{a0}±", " ±").replace("\u{a0}+/-", " +/-")
 }

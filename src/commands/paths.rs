@@ -1,0 +1,65 @@
+//! Which worksheets a call names: files as given, folders for all worksheets below them. It reads no worksheet.
+
+use anyhow::{Result, bail};
+use std::collections::HashSet;
+use std::path::{Path, PathBuf};
+use walkdir::{DirEntry, WalkDir};
+
+/// What a call names.
+#[derive(Debug, Default)]
+pub struct Named {
+    /// The worksheets, each once, in the order of the call and by name in folders.
+    pub worksheets: Vec<PathBuf>,
+    /// What cannot be worked at all, in words; the worksheets still can.
+    pub refused: Vec<String>,
+}
+
+/// Files as given; a folder stands for all worksheets below it, hidden folders skipped, in name order.
+///
+/// # Errors
+/// Where standard input is asked for twice.
+pub fn named(paths: &[PathBuf]) -> Result<Named> {
+    if paths.iter().filter(|path| is_standard_input(path)).count() > 1 {
+        bail!("`-` is given twice, and standard input can be read only once");
+    }
+    let mut named = Named::default();
+    for path in paths {
+        if path.is_dir() { named.folder(path) } else { named.worksheets.push(path.clone()) }
+    }
+    let mut met = HashSet::new();
+    named.worksheets.retain(|path| met.insert(path.canonicalize().unwrap_or_else(|_| path.clone())));
+    Ok(named)
+}
+
+/// Whether a path stands for standard input.
+pub fn is_standard_input(path: &Path) -> bool {
+    path.as_os_str() == "-"
+}
+
+impl Named {
+    fn folder(&mut self, folder: &Path) {
+        let before = (self.worksheets.len(), self.refused.len());
+        for entry in WalkDir::new(folder).sort_by_file_name().into_iter().filter_entry(is_shown) {
+            match entry {
+                Ok(entry) if is_worksheet(&entry) => self.worksheets.push(entry.into_path()),
+                Ok(_) => {}
+                Err(error) => self.refused.push(format!("a part of the folder cannot be read: {error}")),
+            }
+        }
+        if before == (self.worksheets.len(), self.refused.len()) {
+            self.refused.push(format!(
+                "{} holds no worksheet: no file in it, or in a folder below it, ends in .worksheet",
+                folder.display()
+            ));
+        }
+    }
+}
+
+fn is_shown(entry: &DirEntry) -> bool {
+    entry.depth() == 0 || !entry.file_name().to_string_lossy().starts_with('.')
+}
+
+/// A link to a worksheet is one too.
+fn is_worksheet(entry: &DirEntry) -> bool {
+    entry.path().extension().is_some_and(|extension| extension == "worksheet") && entry.path().is_file()
+}

@@ -1,0 +1,45 @@
+//! Writing of files, whole or not at all: a new file beside the old one, then renamed over it. It knows nothing of what
+//! is written.
+
+use std::fs::{File, Metadata};
+use std::io::{Error, ErrorKind, Result, Write};
+use std::path::Path;
+use tempfile::NamedTempFile;
+
+/// Puts new contents in the place of a file's. Its permissions are kept; a link to it is followed and stays one.
+///
+/// # Errors
+/// Where the file may not be written, or its folder takes no other; the file then is as it was, and nothing is beside it.
+pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
+    let file = path.canonicalize()?;
+    let before = file.metadata()?;
+    // Its folder alone decides whether a file can be renamed over, so that a protected one has to be told here.
+    if before.permissions().readonly() {
+        return Err(Error::new(ErrorKind::PermissionDenied, "it is protected against writing"));
+    }
+    let beside = beside(&file, contents)?;
+    keep_owner(beside.as_file(), &before);
+    beside.as_file().set_permissions(before.permissions())?;
+    beside.persist(&file)?;
+    Ok(())
+}
+
+/// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed.
+fn beside(file: &Path, contents: &[u8]) -> Result<NamedTempFile> {
+    let folder = file.parent().unwrap_or(Path::new("."));
+    let mut beside = tempfile::Builder::new().prefix(".catchwork-").tempfile_in(folder)?;
+    beside.write_all(contents)?;
+    beside.as_file().sync_all()?;
+    Ok(beside)
+}
+
+/// Gives a file the owner and group of another, as far as the person who runs this may: a crew's folder has a group.
+#[cfg(unix)]
+fn keep_owner(file: &File, before: &Metadata) {
+    use std::os::unix::fs::{MetadataExt, fchown};
+    let _ = fchown(file, None, Some(before.gid()));
+    let _ = fchown(file, Some(before.uid()), None);
+}
+
+#[cfg(not(unix))]
+fn keep_owner(_: &File, _: &Metadata) {}
