@@ -1,17 +1,22 @@
 //! Tables settled: the first row declares columns, the rows beneath give their cells.
 
+use super::csv_rows;
 use super::display;
+use super::drawn::{GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
 use super::model::{Blank, Column, Row, Table, Written, WrittenValue};
 use super::types::{NumberType, RangeType, Type};
 use super::units::{Measures, Position};
+use crate::gathered::RowRun;
+use crate::gathered::rows::RowLine;
 use crate::syntax::parse;
-use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, Statement, StatementKind};
+use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, RowsFrom};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// What tables are settled with.
 pub struct Tables<'a> {
@@ -25,68 +30,9 @@ pub struct Tables<'a> {
     pub troubles: &'a mut Vec<Trouble>,
 }
 
-/// A run of rows: the first, which declares, and those beneath.
-pub struct RowRun<'s> {
-    /// The declaring row.
-    pub head: Head,
-    /// Its statement.
-    pub statement: &'s Statement,
-    /// The rows beneath.
-    pub rows: Vec<&'s Statement>,
-}
-
-/// Puts the rows of a sheet together into tables: a table ends at the first line that is no row, notes aside.
-pub fn runs<'s>(statements: &'s [Statement], sources: &[Source], troubles: &mut Vec<Trouble>) -> Vec<RowRun<'s>> {
-    let mut runs: Vec<RowRun<'s>> = Vec::new();
-    let mut is_open = false;
-    let mut is_lost = false;
-    let mut before: Option<Place> = None;
-    for statement in statements {
-        if before.replace(statement.place).is_some_and(|before| has_gap(before, statement.place, sources)) {
-            (is_open, is_lost) = (false, false);
-        }
-        match &statement.kind {
-            StatementKind::Row(_) if is_open => {
-                if let Some(run) = runs.last_mut() {
-                    run.rows.push(statement);
-                }
-            }
-            StatementKind::Row(_) if is_lost => {}
-            StatementKind::Row(cells) => match head(cells, statement, sources) {
-                Ok(head) => {
-                    runs.push(RowRun { head, statement, rows: Vec::new() });
-                    is_open = true;
-                }
-                Err(trouble) => {
-                    troubles.push(trouble);
-                    is_lost = true;
-                }
-            },
-            StatementKind::Note(_) => {}
-            _ => (is_open, is_lost) = (false, false),
-        }
-    }
-    runs
-}
-
-/// Whether an empty line stands between two statements.
-fn has_gap(before: Place, after: Place, sources: &[Source]) -> bool {
-    let between = Place { source: before.source, start: before.end, end: after.start };
-    let text = sources.get(usize::from(between.source)).map_or("", |source| source.slice(between));
-    before.source != after.source || text.matches('\n').count() > 1
-}
-
-fn head(cells: &[Place], statement: &Statement, sources: &[Source]) -> Result<Head, Trouble> {
-    let number = statement.place.source;
-    match sources.get(usize::from(number)) {
-        Some(source) => parse::parse_head(source, number, cells),
-        None => Err(Trouble::new(statement.place, Kind::MissingValue)),
-    }
-}
-
 impl Tables<'_> {
     /// Settles a table's columns and the cells of its rows; formulas of worked-out columns come later.
-    pub fn settle(&mut self, run: &RowRun<'_>) -> Table {
+    pub fn settle(&mut self, run: &RowRun, given: Option<&GivenRows>) -> Table {
         let head = &run.head;
         let mut columns: Vec<Column> = Vec::new();
         let mut worked_seen = false;
@@ -109,14 +55,20 @@ impl Tables<'_> {
         }
         let entered =
             columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
-        let mut table = Table {
-            name: head.name.written.clone(),
-            place: run.statement.place,
-            columns,
-            rows: Vec::new(),
-            remarks: Vec::new(),
-        };
-        self.rows(run, &mut table, entered);
+        let mut table =
+            Table { name: head.name.written.clone(), place: run.place, columns, rows: Vec::new(), remarks: Vec::new() };
+        match (&run.head.rows_from, given) {
+            (Some(from), Some(GivenRows::Csv(text))) => csv_rows::rows(self, &mut table, from, entered, text),
+            (Some(from), Some(GivenRows::Sheets(rows))) => self.given_rows(from, &mut table, entered, rows),
+            (Some(from), Some(GivenRows::Refused(kind))) => self.refuse(from.file.place, kind.clone()),
+            (Some(from), None) => self.refuse(from.file.place, Kind::FileMissing { file: from.file.path.clone() }),
+            (None, _) => self.rows(run, &mut table, entered),
+        }
+        if run.head.rows_from.is_some()
+            && let Some(row) = run.rows.first()
+        {
+            self.refuse(row.place, Kind::RowsTwice { table: run.head.name.written.clone() });
+        }
         table
     }
 
@@ -169,17 +121,47 @@ impl Tables<'_> {
         }
     }
 
-    fn rows(&mut self, run: &RowRun<'_>, table: &mut Table, entered: usize) {
+    /// Rows made of other worksheets, a value drawn from each taken as filling a blank.
+    fn given_rows(&mut self, from: &RowsFrom, table: &mut Table, entered: usize, rows: &[GivenRow]) {
+        let place = from.file.place;
+        for row in rows {
+            let mut cells = Vec::with_capacity(entered);
+            for (column, cell) in table.columns.iter().zip(&row.cells).take(entered) {
+                let given = match cell {
+                    Ok(drawn) => match fit::fit(&drawn.kind, &column.kind, self.measures) {
+                        Ok(_) => drawn.given.clone(),
+                        Err(kind) => {
+                            let (file, says) = (row.label.clone(), kind.says());
+                            self.refuse(place, Kind::InSheet { file, name: column.name.clone(), says });
+                            Arc::new(GivenValue::waiting(format!("{}: {}", row.label, column.name)))
+                        }
+                    },
+                    Err(waits) => Arc::new(GivenValue::waiting(waits.clone())),
+                };
+                let value = WrittenValue::Given(given);
+                cells.push(Some(Written {
+                    place,
+                    value,
+                    text: String::new(),
+                    doubt_text: String::new(),
+                    says_unit: false,
+                }));
+            }
+            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None });
+        }
+    }
+
+    fn rows(&mut self, run: &RowRun, table: &mut Table, entered: usize) {
         let mut labels: HashMap<String, Place> = HashMap::new();
-        for (index, statement) in run.rows.iter().enumerate() {
-            let StatementKind::Row(cells) = &statement.kind else { continue };
+        for (index, line) in run.rows.iter().enumerate() {
+            let cells = line.cells.as_slice();
             if index == 0 && self.is_rule(cells) {
                 continue;
             }
             let Some((label_place, cells)) = cells.split_first() else { continue };
             let label = self.label(*label_place);
             if label.is_empty() {
-                self.refuse(statement.place, Kind::RowWithoutLabel { table: table.name.clone() });
+                self.refuse(line.place, Kind::RowWithoutLabel { table: table.name.clone() });
                 continue;
             }
             if let Some(first) = labels.get(&label.to_lowercase()) {
@@ -187,7 +169,7 @@ impl Tables<'_> {
                 continue;
             }
             labels.insert(label.to_lowercase(), *label_place);
-            let row = self.row(table, entered, statement, label, cells);
+            let row = self.row(table, entered, line, label, cells);
             table.rows.push(row);
         }
     }
@@ -210,9 +192,9 @@ impl Tables<'_> {
         if is_quoted { text.trim_matches(['"', '“', '”']).to_owned() } else { text }
     }
 
-    fn row(&mut self, table: &Table, entered: usize, statement: &Statement, label: String, cells: &[Place]) -> Row {
+    fn row(&mut self, table: &Table, entered: usize, line: &RowLine, label: String, cells: &[Place]) -> Row {
         if cells.len() > entered {
-            let extra = cells.get(entered).copied().unwrap_or(statement.place);
+            let extra = cells.get(entered).copied().unwrap_or(line.place);
             let name = table.columns.get(entered).map(|column| column.name.clone());
             self.refuse(
                 extra,
@@ -223,7 +205,7 @@ impl Tables<'_> {
             );
         } else if cells.len() < entered {
             self.refuse(
-                statement.place,
+                line.place,
                 Kind::TooFewCells { table: table.name.clone(), wanted: entered, found: cells.len() },
             );
         }
@@ -235,10 +217,10 @@ impl Tables<'_> {
             .enumerate()
             .map(|(index, column)| {
                 let cell = cells.get(index).copied().filter(|_| is_whole)?;
-                self.cell(table, column, &label, cell, statement.place)
+                self.cell(table, column, &label, cell, line.place)
             })
             .collect();
-        Row { label, place: statement.place, cells: settled, remark: statement.remark.clone() }
+        Row { label, place: line.place, cells: settled, remark: line.remark.clone() }
     }
 
     /// Settles one cell, or notes what is wrong with it.
@@ -290,7 +272,7 @@ impl Tables<'_> {
     }
 
     /// A cell is of its column's kind; ranges may stand in a column of numbers.
-    fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
+    pub fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
         match (kind, &column.kind) {
             (Type::Several(_), _) => Err(Trouble::new(cell, Kind::ReadingsInCell)),
             (Type::Number(given), Type::Number(wanted)) => {
@@ -305,7 +287,8 @@ impl Tables<'_> {
         }
     }
 
-    fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
+    /// A cell that is still to be measured.
+    pub fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
         let unit = match &column.kind {
             Type::Number(number) => Some(number.unit.symbol(&self.measures.crew)).filter(|unit| !unit.is_empty()),
             Type::Text => Some("text".to_owned()),

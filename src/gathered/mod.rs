@@ -2,6 +2,7 @@
 //! fill blanks. It knows no unit and no type: whether a value fits its blank is settled later.
 
 pub mod rows;
+pub mod shipped;
 pub mod templates;
 
 pub use rows::RowRun;

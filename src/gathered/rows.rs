@@ -82,7 +82,14 @@ enum Open {
 }
 
 impl Rows {
-    fn take(&mut self, line: RowLine, open: Open, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Open {
+    fn take(
+        &mut self,
+        line: RowLine,
+        open: Open,
+        source: &Source,
+        names: &[String],
+        troubles: &mut Vec<Trouble>,
+    ) -> Open {
         match open {
             Open::Lost => return Open::Lost,
             Open::Run => self.runs.last_mut().map(|run| run.rows.push(line)),
@@ -99,7 +106,13 @@ impl Rows {
                 Open::Loose
             }
             Ok(head) => {
-                self.runs.push(RowRun { head, place: line.place, cells: line.cells, rows: Vec::new(), is_filled: false });
+                self.runs.push(RowRun {
+                    head,
+                    place: line.place,
+                    cells: line.cells,
+                    rows: Vec::new(),
+                    is_filled: false,
+                });
                 Open::Run
             }
             Err(trouble) => {
@@ -118,7 +131,10 @@ fn has_gap(before: Place, after: Place, source: &Source) -> bool {
 
 /// The text of a head's cells, single-spaced: two heads that read alike are the same.
 pub fn head_text(cells: &[Place], source: &Source) -> Vec<String> {
-    cells.iter().map(|cell| source.slice(*cell).split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase()).collect()
+    cells
+        .iter()
+        .map(|cell| source.slice(*cell).split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase())
+        .collect()
 }
 
 /// The trouble of a head that is repeated with changes.

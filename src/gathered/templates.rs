@@ -1,6 +1,7 @@
 //! Templates: the worksheet that another one fills, read and put together with it.
 
 use super::rows::{self, RowRun};
+use super::shipped;
 use crate::syntax::tree::{FileName, Literal, Name, Statement, StatementKind};
 use crate::syntax::{self, Parsed};
 use crate::text::crew_folder::within;
@@ -14,6 +15,8 @@ use std::collections::{HashMap, HashSet};
 pub struct Gathered {
     /// The texts: the worksheet's own is the first.
     pub sources: Vec<Source>,
+    /// Where each text stands in the crew folder; a template inside the program by its name.
+    pub paths: Vec<String>,
     /// The order in which the texts' lines stand: the deepest template first, the worksheet last.
     pub ranks: Vec<usize>,
     /// All statements but table rows, template first.
@@ -56,10 +59,9 @@ pub struct TemplateUse {
     pub is_pinned: bool,
 }
 
-/// Puts a worksheet together with its templates. `path` is where it stands in the crew folder; `shipped` gives the
-/// templates inside the program.
-pub fn gather(source: Source, path: &str, folder: &dyn Folder, shipped: &dyn Fn(&str) -> Option<&'static str>) -> Gathered {
-    let mut gatherer = Gatherer { folder, shipped, gathered: Gathered::default(), chain: Vec::new() };
+/// Puts a worksheet together with its templates. `path` is where it stands in the crew folder.
+pub fn gather(source: Source, path: &str, folder: &dyn Folder) -> Gathered {
+    let mut gatherer = Gatherer { folder, gathered: Gathered::default(), chain: Vec::new() };
     gatherer.sheet(source, path);
     let count = gatherer.gathered.sources.len();
     gatherer.gathered.ranks = (0..count).rev().collect();
@@ -68,7 +70,6 @@ pub fn gather(source: Source, path: &str, folder: &dyn Folder, shipped: &dyn Fn(
 
 struct Gatherer<'a> {
     folder: &'a dyn Folder,
-    shipped: &'a dyn Fn(&str) -> Option<&'static str>,
     gathered: Gathered,
     /// The files on the way from the worksheet, to tell circles.
     chain: Vec<String>,
@@ -80,6 +81,7 @@ impl Gatherer<'_> {
         let number = u16::try_from(self.gathered.sources.len()).unwrap_or(u16::MAX);
         let parsed = syntax::parse(&source, number);
         self.gathered.sources.push(source.clone());
+        self.gathered.paths.push(path.to_owned());
         self.chain.push(path.to_owned());
         let fills = parsed.statements.iter().enumerate().find_map(|(index, statement)| match &statement.kind {
             StatementKind::Fills(file) => Some((index, statement.place, file.clone())),
@@ -105,9 +107,20 @@ impl Gatherer<'_> {
                 let pin = file.pinned.as_ref();
                 if let Some((at, pinned)) = pin.filter(|(_, pinned)| *pinned != fingerprint) {
                     self.gathered.is_stopped = true;
-                    self.refuse(*at, Kind::TemplateChanged { file: file.path.clone(), pinned: pinned.clone(), now: fingerprint.clone() });
+                    self.refuse(
+                        *at,
+                        Kind::TemplateChanged {
+                            file: file.path.clone(),
+                            pinned: pinned.clone(),
+                            now: fingerprint.clone(),
+                        },
+                    );
                 }
-                self.gathered.templates.push(TemplateUse { file: file.path.clone(), fingerprint, is_pinned: pin.is_some() });
+                self.gathered.templates.push(TemplateUse {
+                    file: file.path.clone(),
+                    fingerprint,
+                    is_pinned: pin.is_some(),
+                });
                 self.sheet(text, &path);
             }
             Err(kind) => {
@@ -120,7 +133,7 @@ impl Gatherer<'_> {
     /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
     fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
         if !file.path.contains(['/', '.', '\\']) {
-            return match (self.shipped)(&file.path) {
+            return match shipped::template(&file.path) {
                 Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
                 None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),
             };
@@ -149,12 +162,20 @@ impl Gatherer<'_> {
             match &statement.kind {
                 StatementKind::Row(_) | StatementKind::Fills(_) => {}
                 StatementKind::Entry(name, literal) if entries.contains(&name.key) => {
-                    let fill = Fill { name: name.clone(), literal: literal.clone(), remark: statement.remark.clone(), place: statement.place };
+                    let fill = Fill {
+                        name: name.clone(),
+                        literal: literal.clone(),
+                        remark: statement.remark.clone(),
+                        place: statement.place,
+                    };
                     self.gathered.fills.push(fill);
                 }
                 StatementKind::Check(check) if checks.contains_key(&check.label.to_lowercase()) => {
                     let first = checks.get(&check.label.to_lowercase()).copied().unwrap_or_default();
-                    self.gathered.troubles.push(Trouble::new(statement.place, Kind::CheckOfTemplate { label: check.label.clone() }).beside(first));
+                    self.gathered.troubles.push(
+                        Trouble::new(statement.place, Kind::CheckOfTemplate { label: check.label.clone() })
+                            .beside(first),
+                    );
                 }
                 _ => self.gathered.statements.push(statement),
             }
@@ -164,13 +185,20 @@ impl Gatherer<'_> {
     /// Rows for a template's tables replace all of its own.
     fn fill_tables(&mut self, own: rows::Rows, source: &Source) {
         for run in own.runs {
-            let twin = self.gathered.runs.iter().position(|other| other.head.name.key == run.head.name.key && other.place.source != run.place.source);
+            let twin =
+                self.gathered.runs.iter().position(|other| {
+                    other.head.name.key == run.head.name.key && other.place.source != run.place.source
+                });
             let Some(index) = twin else {
                 self.gathered.runs.push(run);
                 continue;
             };
             let Some(template) = self.gathered.runs.get(index) else { continue };
-            let text = self.gathered.sources.get(usize::from(template.place.source)).map(|text| rows::head_text(&template.cells, text));
+            let text = self
+                .gathered
+                .sources
+                .get(usize::from(template.place.source))
+                .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
                 self.replace_rows(index, run.rows);
             } else {
@@ -193,7 +221,12 @@ impl Gatherer<'_> {
 }
 
 fn entry_names(statements: &[Statement]) -> HashSet<String> {
-    statements.iter().filter_map(|statement| if let StatementKind::Entry(name, _) = &statement.kind { Some(name.key.clone()) } else { None }).collect()
+    statements
+        .iter()
+        .filter_map(
+            |statement| if let StatementKind::Entry(name, _) = &statement.kind { Some(name.key.clone()) } else { None },
+        )
+        .collect()
 }
 
 fn check_labels(statements: &[Statement]) -> HashMap<String, Place> {

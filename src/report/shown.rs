@@ -43,6 +43,10 @@ impl<'a> Shower<'a> {
         kind: &Type,
         shown: &[ShownIn],
     ) -> Cell {
+        if matches!(written.value, WrittenValue::Given(_)) {
+            // Drawn from another worksheet, where the text of it stands.
+            return self.worked(outcome, kind, shown);
+        }
         let mut cell = self.figures(outcome, list, kind, shown);
         let unit = shown.first().filter(|_| !written.says_unit).map(|shown| self.unit(shown)).unwrap_or_default();
         cell.parts = vec![ShownPart { value: written.text.clone(), give_or_take: written.doubt_text.clone(), unit }];

@@ -257,4 +257,6 @@ troubles! {
     TroubleElsewhere { file: String, count: usize } "trouble-elsewhere": "{file} is in trouble itself ({count}), so that nothing is drawn from it" => "mend it first";
     OtherMeasure { name: String } "other-measure": "{name} is counted in a measure of its own worksheet, which has no meaning here" => "";
     TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
+    RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
+    InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";
 }
