@@ -79,7 +79,7 @@ fn result(typing: &mut Typing<'_>, place: Place, function: Function, arguments: 
         F::Sqrt | F::Abs | F::Sin | F::Cos | F::Tan | F::Atan | F::Exp | F::Ln => {
             of_number(typing, place, function, arguments)
         }
-        F::Round | F::RoundUp | F::RoundDown => round(typing, place, arguments),
+        F::Round | F::RoundUp | F::RoundDown => round(typing, place, function, arguments),
         F::Low | F::High | F::Middle => of_range(typing, place, function, arguments),
         F::Amount | F::Shown | F::GiveOrTake | F::StandardUncertainty | F::DegreesOfFreedom => {
             of_value(typing, place, function, arguments)
@@ -105,7 +105,8 @@ fn exactly<'a, const N: usize>(
     values.try_into().map_err(|_| {
         let help = FUNCTIONS.iter().find(|(own, _, _)| *own == function).map_or("", |(_, _, help)| help);
         let form = help.split(": ").next().unwrap_or(help).to_owned();
-        (place, Kind::WrongCount { function: function.name().to_owned(), wanted: N, found, form })
+        let wanted = if N == 1 { "one value".to_owned() } else { format!("{N} values") };
+        (place, Kind::WrongCount { function: function.name().to_owned(), wanted, found, form })
     })
 }
 
@@ -136,7 +137,7 @@ fn several<'a>(typing: &Typing<'_>, expression: &'a Expression) -> Result<&'a Nu
     match &expression.kind {
         Type::Several(each) => match each.as_ref() {
             Type::Number(number) if number.is_range() => {
-                Err((expression.place, Kind::RangeNotTaken { name: typing.scope.text(expression.place) }))
+                Err((expression.place, Kind::ColumnOfRanges { name: typing.scope.text(expression.place) }))
             }
             Type::Number(number) => Ok(number),
             other => Err((expression.place, Kind::NoNumber { found: typing.describe(other) })),
@@ -208,7 +209,7 @@ fn statistics(
     }
     let kind = same_all(typing, &kinds)?;
     if kind.is_point && matches!(function, Cv | Spread) {
-        return Err((place, Kind::ShareOfPoint));
+        return Err((place, Kind::ShareOfPoint { instead: "sd(…)".to_owned() }));
     }
     if kind.is_point && function == Sum {
         return Err((place, Kind::PointsAdded));
@@ -279,7 +280,7 @@ fn of_number(typing: &Typing<'_>, place: Place, function: Function, arguments: &
         return Err((value.place, Kind::PointMultiplied));
     }
     match function {
-        Sqrt => typing.raised(kind, 0.5).map(Type::Number).map_err(|kind| (place, kind)),
+        Sqrt => typing.raised(kind, 0.5, value.place).map(Type::Number).map_err(|kind| (place, kind)),
         Abs => Ok(value.kind.clone()),
         Sin | Cos | Tan => {
             if kind.dimension != Dimension::of(Base::Angle, WHOLE) {
@@ -321,8 +322,8 @@ fn plain(typing: &Typing<'_>, value: &Expression, kind: &NumberType) -> Result<(
     }
 }
 
-fn round(typing: &Typing<'_>, place: Place, arguments: &[Argument]) -> Result<Type, Refused> {
-    let [value, step] = exactly::<2>(Function::Round, place, arguments)?;
+fn round(typing: &Typing<'_>, place: Place, function: Function, arguments: &[Argument]) -> Result<Type, Refused> {
+    let [value, step] = exactly::<2>(function, place, arguments)?;
     let (kind, step_kind) = (number(typing, value)?, single(typing, step)?);
     if kind.is_open() {
         return Err((value.place, Kind::OpenRange));

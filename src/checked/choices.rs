@@ -45,7 +45,7 @@ pub fn condition(typing: &mut Typing<'_>, table: usize, choice: &Formula) -> Exp
 
 /// The cell of the row that is being looked at, for a column's name or `row`.
 fn column(typing: &Typing<'_>, table: usize, name: &Name) -> Option<Expression> {
-    let own = Scope { row: Some(table), in_choice: false, ..typing.scope };
+    let own = Scope { row: Some(table), choice: None, ..typing.scope };
     if let Some(cell) = own.cell(name) {
         return Some(cell);
     }
@@ -61,7 +61,7 @@ fn column(typing: &Typing<'_>, table: usize, name: &Name) -> Option<Expression> 
 fn comparison(typing: &mut Typing<'_>, table: usize, choice: &Formula, left: &Formula) -> Expression {
     let FormulaKind::Name(name) = &left.kind else { return typing.refuse(left.place, Kind::ChoiceLeftSide) };
     let Some(cell) = column(typing, table, name) else {
-        let near = typing.scope.nearest_column(table, &name.key);
+        let near = typing.scope.nearest_column(table, &name.key, true);
         let table = typing.scope.tables.get(table).map_or_else(String::new, |table| table.name.clone());
         return typing.refuse(name.place, Kind::MissingMember { table, column: name.written.clone(), near });
     };
@@ -69,8 +69,8 @@ fn comparison(typing: &mut Typing<'_>, table: usize, choice: &Formula, left: &Fo
     // table that is being chosen from is out of sight there.
     let outer = typing.scope.row;
     typing.scope.row = outer.filter(|outer| *outer != table);
-    let was_in_choice = std::mem::replace(&mut typing.scope.in_choice, true);
+    let outer_choice = typing.scope.choice.replace(table);
     let settled = typing.with_left(choice, cell);
-    (typing.scope.row, typing.scope.in_choice) = (outer, was_in_choice);
+    (typing.scope.row, typing.scope.choice) = (outer, outer_choice);
     settled
 }

@@ -12,7 +12,7 @@ use crate::text::Place;
 use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::{self, EntryKind};
-use crate::units::{Base, CrewWord, Labels, Substance, Unit, describe};
+use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
 
 /// Shows a value in its own unit, to the digits it deserves.
 pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
@@ -78,14 +78,11 @@ pub fn settle(
 fn without_brackets(number: &NumberType, place: Place, measures: &Measures) -> Result<(Type, Vec<ShownIn>), Trouble> {
     check_labels(number, place)?;
     if let Some((first, second)) = algebra::mixed_words(number, &measures.crew) {
-        let symbol = |factor| Unit { factors: smallvec::smallvec![factor] }.symbol(&measures.crew);
-        return Err(Trouble::new(
-            place,
-            Kind::UnitMustBeSaid {
-                first: symbol(crate::units::Factor { twelfths: first.twelfths.abs(), ..first }),
-                second: symbol(crate::units::Factor { twelfths: second.twelfths.abs(), ..second }),
-            },
-        ));
+        let symbol = |factor: Factor| {
+            let word = Factor { twelfths: factor.twelfths.abs(), lead: 1.0, ..factor };
+            Unit { factors: smallvec::smallvec![word] }.symbol(&measures.crew)
+        };
+        return Err(Trouble::new(place, Kind::UnitMustBeSaid { first: symbol(first), second: symbol(second) }));
     }
     let mut kind = number.clone();
     kind.is_named = true;
@@ -196,7 +193,7 @@ fn display(
         return Err(Trouble::new(display.place, Kind::RangeUpOrDown));
     }
     let symbols = units.iter().map(|unit| unit.symbol(&measures.crew)).collect();
-    let form = form(display, &units)?;
+    let form = form(display, &units, measures)?;
     let unit = units.into_iter().next().unwrap_or_default();
     let form = if form == Form::Digits && is_money_alone(&unit) { Form::Cents } else { form };
     Ok((ShownIn { unit, form, symbols, of: None, per: None }, labels))
@@ -230,12 +227,13 @@ fn check_dimension(
     .beside(place))
 }
 
-fn form(display: &Display, units: &[Unit]) -> Result<Form, Trouble> {
+fn form(display: &Display, units: &[Unit], measures: &Measures) -> Result<Form, Trouble> {
     let Some((last, others)) = display.measures.split_last() else { return Ok(Form::Digits) };
     if let Some(measure) = others.iter().find(|measure| measure.step.is_some()) {
         return Err(Trouble::new(measure.place, Kind::StepBeforeLast));
     }
-    let step = last.step.map(|number| settle_step(number, last)).transpose()?;
+    let symbol = units.last().map(|unit| unit.symbol(&measures.crew)).unwrap_or_default();
+    let step = last.step.map(|number| settle_step(number, last.place, symbol)).transpose()?;
     if others.is_empty() {
         return Ok(match step {
             Some(step) => Form::Step(step, display.rounding),
@@ -259,19 +257,18 @@ fn form(display: &Display, units: &[Unit]) -> Result<Form, Trouble> {
     Ok(Form::Measures { ratios, step, rounding: display.rounding })
 }
 
-fn settle_step(number: Number, measure: &Measure) -> Result<Step, Trouble> {
+fn settle_step(number: Number, place: Place, unit: String) -> Result<Step, Trouble> {
     if number.value <= 0.0 {
-        return Err(Trouble::new(measure.place, Kind::StepNotAboveZero));
+        return Err(Trouble::new(place, Kind::StepNotAboveZero));
     }
     let is_whole = number.value.fract() == 0.0;
     if is_whole && number.value >= 100.0 {
-        let unit = measure
-            .unit
-            .as_ref()
-            .and_then(|unit| unit.terms.first())
-            .map(|term| term.words.clone())
-            .unwrap_or_default();
-        return Err(Trouble::new(measure.place, Kind::StepOrThousands { step: number.value.to_string(), unit }));
+        let step = number.value.to_string();
+        let (text, alone) = match unit.is_empty() {
+            true => (step.clone(), String::new()),
+            false => (format!("{step} {unit}"), format!("{unit} alone, or ")),
+        };
+        return Err(Trouble::new(place, Kind::StepOrThousands { text, step, alone }));
     }
     let denominator =
         if number.denominator.is_none() && is_whole && number.decimals == 0 { Some(1) } else { number.denominator };

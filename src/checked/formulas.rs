@@ -42,7 +42,7 @@ impl<'a> Typing<'a> {
     pub fn formula(&mut self, formula: &Formula) -> Expression {
         let place = formula.place;
         match &formula.kind {
-            FormulaKind::Amount(amount) => self.amount(amount),
+            FormulaKind::Amount(amount) => self.amount(amount, None),
             FormulaKind::Text(text) => Expression { place, kind: Type::Text, does: Does::Text(text.clone()) },
             FormulaKind::Date(moment) => {
                 Expression { place, kind: Type::Date { hour: moment.has_hour() }, does: Does::Date(*moment) }
@@ -142,11 +142,12 @@ impl<'a> Typing<'a> {
         format!("{} is {}", self.scope.text(settled.place), self.describe(&settled.kind))
     }
 
-    fn amount(&mut self, amount: &Amount) -> Expression {
+    /// A number with its unit; where it says none, it has that of `unsaid`.
+    fn amount(&mut self, amount: &Amount, unsaid: Option<&NumberType>) -> Expression {
         let settled = {
             let scope = &self.scope;
             let is_name = |key: &str| scope.is_name(key);
-            literals::settle_amount(scope.measures, amount, None, Position::Value, &is_name)
+            literals::settle_amount(scope.measures, amount, unsaid, Position::Value, &is_name)
         };
         let settled = match settled {
             Ok(settled) => settled,
@@ -224,6 +225,9 @@ impl<'a> Typing<'a> {
 
     fn constant_or_missing(&mut self, name: &Name) -> Expression {
         let place = name.place;
+        if self.scope.is_column_of_choice(&name.key) {
+            return self.refuse(place, Kind::ChoiceRightSide { name: name.written.clone() });
+        }
         match name.key.as_str() {
             "pi" => {
                 Expression { place, kind: Type::plain(), does: Does::Number(Measured::exact(std::f64::consts::PI)) }
@@ -248,7 +252,7 @@ impl<'a> Typing<'a> {
             Some(Named::Table(index)) => match self.scope.column(index, &member.key, place) {
                 Some(column) => column,
                 None => {
-                    let near = self.scope.nearest_column(index, &member.key);
+                    let near = self.scope.nearest_column(index, &member.key, false);
                     self.refuse(
                         member.place,
                         Kind::MissingMember { table: table.written.clone(), column: member.written.clone(), near },
@@ -267,6 +271,8 @@ impl<'a> Typing<'a> {
                 ),
             },
             Some(Named::Slot(slot)) if self.scope.slot_type(slot).is_unknown() => unknown(place),
+            // Defined twice, and the other one may be the table.
+            Some(Named::Slot(_)) if self.scope.is_unread(&table.key) => unknown(place),
             Some(Named::Slot(_)) => self.refuse(place, Kind::NotATable { name: table.written.clone() }),
             None if self.scope.is_unread(&table.key) => unknown(place),
             None => {
@@ -360,7 +366,7 @@ impl<'a> Typing<'a> {
         }
         let is_bare = kind.dimension.is_plain() && kind.labels.is_empty() && !kind.is_range();
         let raised = match constant(&exponent) {
-            Some(power) if !is_bare => self.raised(&kind, power),
+            Some(power) if !is_bare => self.raised(&kind, power, base.place),
             None if !is_bare => Err(Kind::PowerNotWritten { name: self.scope.text(exponent.place) }),
             _ => Ok(NumberType { is_named: kind.is_named, ..NumberType::plain() }),
         };
@@ -374,7 +380,7 @@ impl<'a> Typing<'a> {
     }
 
     /// The type of a root or power.
-    pub fn raised(&self, kind: &NumberType, power: f64) -> Result<NumberType, Kind> {
+    pub fn raised(&self, kind: &NumberType, power: f64, place: Place) -> Result<NumberType, Kind> {
         let twelfths = power * f64::from(WHOLE);
         let no_unit = || Kind::PowerWithoutUnit { value: described(kind, self.scope.measures) };
         if twelfths.fract() != 0.0 || twelfths.abs() > 600.0 {
@@ -385,7 +391,8 @@ impl<'a> Typing<'a> {
             Ok(number) => Ok(number),
             Err(Some(Clash::OpenRange)) => Err(Kind::OpenRange),
             Err(Some(_)) => Err(Kind::PointMultiplied),
-            Err(None) => Err(no_unit()),
+            Err(None) if kind.labels.is_empty() => Err(no_unit()),
+            Err(None) => Err(Kind::RootOfLabel { value: self.scope.text(place), labels: label_words(kind) }),
         }
     }
 
@@ -412,8 +419,13 @@ impl<'a> Typing<'a> {
                 Some(Type::Date { hour: *hour })
             }
             (Type::Date { .. }, _, _) | (_, Type::Date { .. }, _) => {
+                let is_turned = operator == Operator::Plus && matches!(right.kind, Type::Date { .. });
+                let instead = match left.kind.number().filter(|number| is_turned && self.scope.is_time(number)) {
+                    Some(_) => format!("{} + {}", self.scope.text(right.place), self.scope.text(left.place)),
+                    None => String::new(),
+                };
                 let (left, right) = (self.named(left), self.named(right));
-                self.refuse(place, Kind::DateArithmetic { left, right });
+                self.refuse(place, Kind::DateArithmetic { left, right, instead });
                 Some(Type::Unknown)
             }
             _ => None,
@@ -465,8 +477,12 @@ impl<'a> Typing<'a> {
     fn to(&mut self, place: Place, low: &Formula, high: &Formula) -> Expression {
         // A label on the last holds for all of it, where the first is a number and no name.
         let is_written = matches!(low.kind, FormulaKind::Amount(_));
-        let low = self.bare_end(low, high);
-        let (low, high) = (low, self.one_number(high));
+        let (low, high) = (self.bare_end(low, high), self.formula(high));
+        if matches!((&low.kind, &high.kind), (Type::Date { .. }, Type::Date { .. })) {
+            let (low, high) = (self.scope.text(low.place), self.scope.text(high.place));
+            return self.refuse(place, Kind::RangeOfDates { low, high });
+        }
+        let (low, high) = (self.as_one_number(low), self.as_one_number(high));
         let (Some((low, one)), Some((high, other))) = (low, high) else { return unknown(place) };
         if one.is_range() || other.is_range() {
             return self.refuse(place, Kind::RangeOfRanges);
@@ -489,30 +505,20 @@ impl<'a> Typing<'a> {
     }
 
     /// A bare number right before `to` takes the unit of the number right after it: `1 to 3 mph`.
-    fn bare_end(&mut self, low: &Formula, high: &Formula) -> Option<(Expression, NumberType)> {
+    fn bare_end(&mut self, low: &Formula, high: &Formula) -> Expression {
         let (FormulaKind::Amount(bare), FormulaKind::Amount(full)) = (&low.kind, &high.kind) else {
-            return self.one_number(low);
+            return self.formula(low);
         };
-        let ([part], Some(unit)) = (bare.parts.as_slice(), full.parts.last().and_then(|part| part.unit.as_ref()))
-        else {
-            return self.one_number(low);
-        };
-        if part.unit.is_some() {
-            return self.one_number(low);
-        }
-        let mut amount = bare.clone();
-        if let Some(own) = amount.parts.first_mut() {
-            own.unit = Some(unit.clone());
-        }
-        let settled = self.amount(&amount);
-        self.as_one_number(settled)
+        let scope = self.scope;
+        let full = literals::settle_amount(scope.measures, full, None, Position::Value, &|key| scope.is_name(key));
+        self.amount(bare, full.ok().map(|full| full.kind).as_ref())
     }
 
     fn share(&mut self, place: Place, share: &Formula, whole: &Formula) -> Expression {
         let (share, whole) = (self.one_number(share), self.one_number(whole));
         let (Some((share, _)), Some((whole, kind))) = (share, whole) else { return unknown(place) };
         if kind.is_point {
-            return self.refuse(place, Kind::ShareOfPoint);
+            return self.refuse(place, Kind::ShareOfPoint { instead: String::new() });
         }
         if kind.is_open() {
             return self.refuse(place, Kind::OpenRange);
@@ -618,7 +624,9 @@ impl<'a> Typing<'a> {
         let boxed = |expression| Box::new(expression);
         if far.ratio == Some(Ratio::Percent) {
             if other.is_point {
-                return self.refuse(amount.place, Kind::ShareOfPoint);
+                let unit = algebra::difference_unit(&other.unit).symbol(&self.scope.measures.crew);
+                let instead = format!("within 3 {unit} of {}", self.scope.text(base.place));
+                return self.refuse(amount.place, Kind::ShareOfPoint { instead });
             }
             return yes_no(place, Does::WithinShare(boxed(value), boxed(amount), boxed(base)));
         }

@@ -7,8 +7,9 @@ use super::units::{Measures, Position};
 use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind, OpenSide, OtherKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
+use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::Ratio;
-use crate::units::{Labels, Substance, describe};
+use crate::units::{Base, Dimension, Labels, Substance, describe};
 
 type Settled<T> = Result<T, Trouble>;
 
@@ -80,14 +81,13 @@ impl Literals<'_> {
 
     fn item(&mut self, item: &Item, name: &str, unsaid: Option<&NumberType>) -> Settled<(WrittenValue, Type)> {
         let Some((upper, upper_doubt)) = &item.upper else {
-            let mut amount = self.amount(&item.amount, unsaid)?;
-            self.take_unit_of_doubt(&mut amount, item.doubt.as_ref())?;
+            let amount = self.amount_with(&item.amount, item.doubt.as_ref(), unsaid)?;
             let end = self.end(&amount, item.doubt.as_ref(), name)?;
             return Ok((WrittenValue::Number(end), Type::Number(NumberType { is_named: true, ..amount.kind })));
         };
-        let high = self.amount(upper, unsaid)?;
+        let high = self.amount_with(upper, upper_doubt.as_ref(), unsaid)?;
         let unsaid = if high.has_unit { Some(&high.kind) } else { unsaid };
-        let mut low = self.amount(&item.amount, unsaid)?;
+        let mut low = self.amount_with(&item.amount, item.doubt.as_ref(), unsaid)?;
         if low.has_unit && !high.has_unit {
             return Err(Trouble::new(item.place, Kind::HalfSaidUnit { unit: self.symbol(&low.kind) }));
         }
@@ -127,7 +127,7 @@ impl Literals<'_> {
         name: &str,
         unsaid: Option<&NumberType>,
     ) -> Settled<(WrittenValue, Type)> {
-        let amount = self.amount(&item.amount, unsaid)?;
+        let amount = self.amount_with(&item.amount, item.doubt.as_ref(), unsaid)?;
         let end = self.end(&amount, item.doubt.as_ref(), name)?;
         let (low, high) = match side {
             OpenSide::Low => (None, Some(end)),
@@ -141,8 +141,7 @@ impl Literals<'_> {
         let Some((last, others)) = items.split_last() else {
             return Err(Trouble::new(Place::default(), Kind::MissingValue));
         };
-        let mut final_amount = self.amount(&last.amount, unsaid)?;
-        self.take_unit_of_doubt(&mut final_amount, last.doubt.as_ref())?;
+        let final_amount = self.amount_with(&last.amount, last.doubt.as_ref(), unsaid)?;
         let kind = final_amount.kind.clone();
         let crew = final_amount.crew.clone();
         let mut numbers = Vec::with_capacity(items.len());
@@ -167,19 +166,33 @@ impl Literals<'_> {
         Ok((WrittenValue::Readings(numbers, doubt, crew), Type::Several(Box::new(each))))
     }
 
-    /// `28 ± 1 in`: the unit stands after the ± for both.
-    fn take_unit_of_doubt(&self, amount: &mut Settling, doubt: Option<&Doubt>) -> Settled<()> {
-        let Some(doubt) = doubt.filter(|_| !amount.has_unit) else { return Ok(()) };
+    /// An amount with the `±` behind it: in `28 ± 1 in` the unit stands after the ± for both.
+    fn amount_with(&self, amount: &Amount, doubt: Option<&Doubt>, unsaid: Option<&NumberType>) -> Settled<Settling> {
+        let own = self.amount(amount, unsaid)?;
+        let Some(doubt) = doubt.filter(|_| !own.has_unit) else { return Ok(own) };
         let given = self.distance(&doubt.amount)?;
         let is_share = given.kind.ratio == Some(Ratio::Percent) || given.kind.dimension.is_plain();
-        if given.has_unit && !is_share && amount.kind.unit.is_plain() {
-            let unit = given.kind.unit.clone();
-            amount.number = amount.number.map(|number| number * unit.size() + unit.zero());
-            amount.crew = given.crew.clone();
-            amount.kind = NumberType { is_point: given.kind.unit.is_point(), ..given.kind };
-            amount.has_unit = true;
+        if !given.has_unit || is_share {
+            return Ok(own);
         }
-        Ok(())
+        let unit = &given.kind.unit;
+        let is_difference = |unsaid: &NumberType| unsaid.is_point && !unit.is_point();
+        match unsaid {
+            None => {
+                let kind = NumberType { is_point: unit.is_point(), ..given.kind };
+                Ok(Settling { crew: given.crew, has_unit: true, ..self.amount(amount, Some(&kind))? })
+            }
+            Some(unsaid)
+                if unsaid.dimension == given.kind.dimension && unsaid.unit != *unit && !is_difference(unsaid) =>
+            {
+                let figures = self.slice(amount.place);
+                let text = format!("{figures} ± {}", self.slice(doubt.amount.place));
+                let first = format!("{figures} {}", self.symbol(unsaid));
+                let second = format!("{figures} {}", self.symbol(&given.kind));
+                Err(Trouble::new(amount.place.to(doubt.place), Kind::UnitOfDoubt { text, first, second }))
+            }
+            Some(_) => Ok(own),
+        }
     }
 
     fn end(&mut self, amount: &Settling, doubt: Option<&Doubt>, name: &str) -> Settled<End> {
@@ -220,7 +233,9 @@ impl Literals<'_> {
 
     fn share_doubt(&self, doubt: &Doubt, kind: &NumberType, share: f64) -> Settled<HalfWidth> {
         if kind.is_point {
-            return Err(Trouble::new(doubt.place, Kind::ShareOfPoint));
+            let difference = self.symbol(&NumberType { unit: algebra::difference_unit(&kind.unit), ..kind.clone() });
+            let instead = format!("± 2 {difference}");
+            return Err(Trouble::new(doubt.place, Kind::ShareOfPoint { instead }));
         }
         if kind.ratio.is_some() {
             let text = self.slice(doubt.amount.place);
@@ -312,9 +327,9 @@ impl Literals<'_> {
                     .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)));
                 let alike = one_unit(alike.collect());
                 let texts: Vec<String> = items.iter().map(|item| self.item_figures(item, alike)).collect();
-                let last = items.last();
-                let doubt = last.and_then(|item| item.doubt.as_ref());
-                let doubt = last.map_or_else(String::new, |item| self.doubt_figures(doubt, &item.amount));
+                // The ± of a list is that of its last; those of a range stand with its ends.
+                let last = items.last().filter(|item| item.upper.is_none());
+                let doubt = last.map_or_else(String::new, |item| self.doubt_figures(item.doubt.as_ref(), &item.amount));
                 (texts.join(", "), doubt)
             }
         }
@@ -322,10 +337,13 @@ impl Literals<'_> {
 
     fn item_figures(&self, item: &Item, alike: bool) -> String {
         let low = self.figures(&item.amount, alike);
-        match &item.upper {
-            Some((upper, _)) => format!("{low} to {}", self.figures(upper, alike)),
-            None => low,
-        }
+        let Some((upper, upper_doubt)) = &item.upper else { return low };
+        let end = |figures: String, amount: &Amount, doubt: &Option<Doubt>| match doubt {
+            Some(doubt) => format!("{figures} ± {}", self.doubt_figures(Some(doubt), amount)),
+            None => figures,
+        };
+        let low = end(low, &item.amount, &item.doubt);
+        format!("{low} to {}", end(self.figures(upper, alike), upper, upper_doubt))
     }
 
     /// An amount's figures: the number alone where one unit holds for all, else all of it.
@@ -504,6 +522,8 @@ pub fn described(kind: &NumberType, measures: &Measures) -> String {
     let symbol = kind.unit.symbol(&measures.crew);
     let words = match kind.is_point {
         true => "a temperature".to_owned(),
+        false if kind.ratio.is_some() && !kind.unit.is_plain() => "a share".to_owned(),
+        false if kind.dimension == Dimension::of(Base::Temperature, WHOLE) => "a difference of temperature".to_owned(),
         false if kind.unit.is_plain() && !kind.dimension.is_plain() => {
             describe::describe(&kind.dimension, &measures.crew)
         }

@@ -196,6 +196,10 @@ pub struct ShownIn {
 pub enum Remark {
     /// A mean of one reading, or of readings all alike, without any ±.
     DoubtUnknown(String),
+    /// A root of 0, of which first order cannot tell a doubt.
+    RootUnknown(String),
+    /// A table without rows was summed up or counted.
+    NoRows(String),
     /// The same with a device's ±: repeatability is not in it.
     RepeatabilityMissing(String),
     /// Under three readings: how wide t is.

@@ -8,6 +8,8 @@ pub enum Reference<'f> {
     Name(&'f Name),
     /// `passes.flow`
     Member(&'f Name, &'f Name),
+    /// A column on the left of a choice of rows of that table, or `row`.
+    Chosen(&'f Name, &'f Name),
 }
 
 /// Everything a formula refers to, in order.
@@ -25,7 +27,10 @@ pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
         FormulaKind::Call(_, arguments) => {
             for argument in arguments {
                 references(&argument.value, found);
-                argument.choice.iter().for_each(|choice| references(choice, found));
+                match (&argument.value.kind, &argument.choice) {
+                    (FormulaKind::Member(table, _), Some(choice)) => chosen(table, choice, found),
+                    (_, choice) => choice.iter().for_each(|choice| references(choice, found)),
+                }
             }
         }
         FormulaKind::Negative(inner) | FormulaKind::Not(inner) => references(inner, found),
@@ -42,6 +47,28 @@ pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
         FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
             [first, second, third].into_iter().for_each(|part| references(part, found));
         }
+    }
+}
+
+/// Everything that a choice of rows of a table refers to: its columns on the left, values on the right.
+fn chosen<'f>(table: &'f Name, choice: &'f Formula, found: &mut Vec<Reference<'f>>) {
+    match &choice.kind {
+        FormulaKind::Name(column) => found.push(Reference::Chosen(table, column)),
+        FormulaKind::Not(inner) => chosen(table, inner, found),
+        FormulaKind::Both(left, right) | FormulaKind::Either(left, right) => {
+            chosen(table, left, found);
+            chosen(table, right, found);
+        }
+        FormulaKind::Comparison(_, left, right) | FormulaKind::WithinRange(left, right) => {
+            chosen(table, left, found);
+            references(right, found);
+        }
+        FormulaKind::WithinDistance(left, distance, base) => {
+            chosen(table, left, found);
+            references(distance, found);
+            references(base, found);
+        }
+        _ => references(choice, found),
     }
 }
 

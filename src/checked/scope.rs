@@ -30,8 +30,8 @@ pub struct Scope<'a> {
     pub sources: &'a [Source],
     /// The table whose row's cells come before any other name.
     pub row: Option<usize>,
-    /// Whether this is the right side of a choice of rows: the row's cells are then those of the outer row.
-    pub in_choice: bool,
+    /// The table that rows are chosen of, on the right side of a choice: the row's cells are those of the outer row.
+    pub choice: Option<usize>,
 }
 
 /// Numbers that mark ranges as one: slots by their index, columns and ranges of formulas above all of them.
@@ -66,8 +66,16 @@ impl Scope<'_> {
     }
 
     fn row_column(&self, key: &str) -> Option<usize> {
-        let table = self.tables.get(self.row?)?;
-        table.columns.iter().position(|column| column.name.to_lowercase() == key)
+        self.column_index(self.row?, key)
+    }
+
+    fn column_index(&self, table: usize, key: &str) -> Option<usize> {
+        self.tables.get(table)?.columns.iter().position(|column| column.name.to_lowercase() == key)
+    }
+
+    /// Whether it names a column of the table that rows are chosen of.
+    pub fn is_column_of_choice(&self, key: &str) -> bool {
+        self.choice.is_some_and(|table| self.column_index(table, key).is_some())
     }
 
     /// The cell of this row, where the name is a column's of the table.
@@ -75,7 +83,7 @@ impl Scope<'_> {
         let column = self.row_column(&name.key)?;
         let (table, kind) = (self.row?, self.tables.get(self.row?)?.columns.get(column)?.kind.clone());
         let kind = self.with_range_number(kind, COLUMN_RANGES * (table + 1) + column);
-        let does = if self.in_choice { Does::OuterCell(column) } else { Does::Cell(column) };
+        let does = if self.choice.is_some() { Does::OuterCell(column) } else { Does::Cell(column) };
         Some(Expression { place: name.place, kind, does })
     }
 
@@ -131,17 +139,17 @@ impl Scope<'_> {
 
     /// A whole column of a table.
     pub fn column(&self, table: usize, key: &str, place: Place) -> Option<Expression> {
-        let index = self.tables.get(table)?.columns.iter().position(|column| column.name.to_lowercase() == key)?;
+        let index = self.column_index(table, key)?;
         let column = self.tables.get(table)?.columns.get(index)?;
         let each = self.with_range_number(column.kind.clone(), COLUMN_RANGES * (table + 1) + index);
         Some(Expression { place, kind: Type::Several(Box::new(each)), does: Does::Column(table, index) })
     }
 
-    /// The column whose name is nearest.
-    pub fn nearest_column(&self, table: usize, key: &str) -> String {
+    /// The column whose name is nearest, as a formula takes it: `beds.area`, in a choice of rows `area` alone.
+    pub fn nearest_column(&self, table: usize, key: &str, in_choice: bool) -> String {
         let Some(table) = self.tables.get(table) else { return String::new() };
         let names: Vec<&str> = table.columns.iter().map(|column| column.name.as_str()).collect();
-        let offer = |name: &str| format!("{}.{name}", table.name);
+        let offer = |name: &str| if in_choice { name.to_owned() } else { format!("{}.{name}", table.name) };
         match nearest(key, names.iter().copied()) {
             Some(name) => offer(name),
             None => names.iter().map(|name| offer(name)).collect::<Vec<_>>().join(", or "),
@@ -158,7 +166,8 @@ impl Scope<'_> {
     pub fn missing(&self, name: &Name) -> Kind {
         if name.key.contains('-') {
             let parts: Vec<&str> = name.written.split('-').map(str::trim).collect();
-            if parts.iter().all(|part| self.is_name(&part.to_lowercase())) {
+            let is_known = |key: &str| self.is_name(key) || self.is_unread(key);
+            if parts.iter().all(|part| is_known(&part.to_lowercase())) {
                 return Kind::HyphenName { name: name.written.clone(), spaced: parts.join(" - ") };
             }
         }

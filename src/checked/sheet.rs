@@ -165,6 +165,7 @@ impl<'a> Settler<'a> {
             self.checked
                 .troubles
                 .push(Trouble::new(name.place, Kind::DefinedTwice { name: name.written.clone(), line }).beside(first));
+            self.unread.insert(name.key.clone());
             return false;
         }
         self.places.insert(name.key.clone(), name.place);
@@ -376,7 +377,7 @@ impl<'a> Settler<'a> {
             unread: &self.unread,
             sources: self.sources,
             row,
-            in_choice: false,
+            choice: None,
         }
     }
 
@@ -436,7 +437,7 @@ impl<'a> Settler<'a> {
     fn node(&self, reference: &Reference<'_>, row: Option<usize>) -> Option<Node> {
         match reference {
             Reference::Name(name) => self.node_of(&name.key, row),
-            Reference::Member(table, member) => self.column_of_name(table, member),
+            Reference::Member(table, member) | Reference::Chosen(table, member) => self.column_of_name(table, member),
         }
     }
 
@@ -535,6 +536,11 @@ impl<'a> Settler<'a> {
                 Reference::Member(table, member) => {
                     (format!("{}.{}", table.written, member.written), self.column_of_name(table, member))
                 }
+                // What is no column is the label of the row, which is never in trouble.
+                Reference::Chosen(table, column) => match self.column_of_name(table, column) {
+                    Some(node) => (format!("{}.{}", table.written, column.written), Some(node)),
+                    None => continue,
+                },
             };
             let is_broken = match node {
                 Some(Node::Slot(slot)) => self.checked.slots.get(slot).is_none_or(|slot| slot.kind.is_unknown()),
@@ -661,7 +667,7 @@ fn check_choices(typing: &mut Typing<'_>, expression: &Expression) {
 }
 
 fn collect_means(expression: &Expression, means: &mut Vec<(usize, Option<Place>, Place)>) {
-    if let Does::Call(Function::Mean | Function::Median, arguments) = &expression.does
+    if let Does::Call(Function::Mean, arguments) = &expression.does
         && let [argument] = arguments.as_slice()
         && let Does::Column(table, _) = argument.value.does
     {

@@ -45,10 +45,9 @@ impl Tables<'_> {
             let twin = columns.iter().find(|other| other.name.to_lowercase() == column.name.key);
             if column.name.key == head.name.key || twin.is_some() {
                 let first = twin.map_or(head.name.place, |twin| twin.place);
-                self.troubles.push(
-                    Trouble::new(column.name.place, Kind::ColumnTwice { name: column.name.written.clone() })
-                        .beside(first),
-                );
+                let name = column.name.written.clone();
+                let kind = if twin.is_some() { Kind::ColumnTwice { name } } else { Kind::ColumnIsTable { name } };
+                self.troubles.push(Trouble::new(column.name.place, kind).beside(first));
             }
             let settled = self.column(column);
             columns.push(settled);
@@ -248,7 +247,13 @@ impl Tables<'_> {
             let value = WrittenValue::Text(text.split_whitespace().collect::<Vec<_>>().join(" "));
             return Ok(Written { place: cell, text: text.clone(), value, doubt_text: String::new(), says_unit: false });
         }
-        let literal = self.literal(cell)?;
+        let literal = self.literal(cell).map_err(|trouble| match column.kind {
+            Type::YesNo => {
+                let wanted = "yes or no".to_owned();
+                Trouble::new(cell, Kind::OtherKind { wanted, found: format!("`{text}`") })
+            }
+            _ => trouble,
+        })?;
         check_date_cell(column, &literal, &text)?;
         let unsaid = column.kind.number().cloned();
         let mut literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };

@@ -207,6 +207,7 @@ impl Builder<'_> {
                 Wait::Broken(node) => self.node_name(node),
                 Wait::Cell(table, row, column) => self.cell_name(table, row, column),
                 Wait::Elsewhere(number) => self.sheet.worked.elsewhere.get(number).cloned(),
+                Wait::Rows(table) => self.checked().tables.get(table).map(|table| format!("rows of {}", table.name)),
                 Wait::Unread => Some("a line in trouble".to_owned()),
             };
             names.extend(name.filter(|name| !names.contains(name)));

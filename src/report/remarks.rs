@@ -6,6 +6,8 @@ use crate::checked::model::{Remark, Rough};
 pub fn words(remark: &Remark) -> String {
     match remark {
         Remark::DoubtUnknown(name) => format!("its doubt is not known: {name} shows no scatter and has no ±"),
+        Remark::RootUnknown(name) => format!("its doubt is not known: {name} is a root of 0"),
+        Remark::NoRows(name) => format!("{name} has no rows"),
         Remark::RepeatabilityMissing(name) => {
             format!("the ± is the device's alone: {name} shows no scatter, so that repeatability is not in it")
         }

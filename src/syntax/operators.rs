@@ -277,7 +277,11 @@ fn unspaced_minus(sides: &Sides<'_>, (before, after): (bool, bool)) -> Option<Ki
 fn unclear_division(sides: &Sides<'_>, (before, after): (bool, bool), left: &Formula, right: &Token) -> Option<Kind> {
     let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right else { return None };
     let number = amount.parts.first().and_then(|part| part.number);
-    if number.is_some_and(|number| number.denominator.is_some()) && amount.parts.len() == 1 && sides.right.contains('/')
+    let is_bracketed = sides.right.starts_with('(');
+    if number.is_some_and(|number| number.denominator.is_some())
+        && amount.parts.len() == 1
+        && sides.right.contains('/')
+        && !is_bracketed
     {
         let inner = sides.right.split('/').collect::<Vec<_>>();
         return Some(Kind::DivisionByFraction {
@@ -314,6 +318,7 @@ fn unclear_power(sides: &Sides<'_>, left: &Formula, right: &Token, before: Optio
     let text = sides.text.to_owned();
     let unclear = |first: String, second: String| Some(Kind::UnclearPower { text: text.clone(), first, second });
     if let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right
+        && !sides.right.starts_with('(')
         && let [part] = amount.parts.as_slice()
         && let Some(denominator) = part.number.and_then(|number| number.denominator)
     {
@@ -329,9 +334,11 @@ fn unclear_power(sides: &Sides<'_>, left: &Formula, right: &Token, before: Optio
     {
         let has_unit = part.unit.is_some() || amount.parts.len() > 1;
         if has_unit || part.number.is_some_and(|number| number.denominator.is_some()) {
-            let (number, unit) = sides.left.rsplit_once(['/', ' ']).unwrap_or((sides.left, ""));
-            let joint = if has_unit { " * 1 " } else { " / " };
-            let second = format!("{number}{joint}({unit}^{})", sides.right);
+            let (number, below) = sides.left.rsplit_once('/').unwrap_or((sides.left, ""));
+            let second = match has_unit {
+                true => format!("{}^{}", sides.left, sides.right),
+                false => format!("{number} / ({below}^{})", sides.right),
+            };
             return unclear(format!("({})^{}", sides.left, sides.right), second);
         }
     }

@@ -112,10 +112,11 @@ troubles! {
     BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{turned}, if that is meant";
     EndsMismatch { first: String, second: String, instead: String } "ends-mismatch": "one is {first} and the last is {second}" => "{instead}";
     LabelsOfOneList { first: String, second: String } "labels-of-one-list": "one is {first} and another {second}" => "the substance once, at the end";
+    UnitOfDoubt { text: String, first: String, second: String } "unit-of-doubt": "`{text}` has two readings here: {first} or {second}" => "the unit before the ± too";
     NegativeDoubt "negative-doubt": "a ± is at least 0" => "";
     BlankDoubt "blank-doubt": "how far a value may be off is said with it, not left blank" => "± and a number, or no ±";
     DoubtMismatch { value: String, doubt: String, instead: String } "doubt-mismatch": "the value is {value}, and its ± is {doubt}" => "{instead}";
-    ShareOfPoint "share-of-point": "a temperature on its scale is a point: a percentage of it says nothing" => "± 2 Δ°F";
+    ShareOfPoint { instead: String } "share-of-point": "a temperature on its scale is a point: a percentage of it says nothing" => "{instead}";
     PercentOfPercentage { points: String } "percent-of-percentage": "a percentage of a percentage has two readings" => "{points}";
     CompoundWithoutUnit "compound-without-unit": "each part of an amount like 5 ft 6 in has its unit" => "";
     CompoundBlank "compound-blank": "a blank is one number and its unit" => "";
@@ -131,14 +132,14 @@ troubles! {
     RangeUpOrDown "range-up-or-down": "a range is rounded inward, so that it cannot be rounded up or down" => "leave it out, or take low(…) or high(…)";
     StepBeforeLast "step-before-last": "only the last measure has a step" => "[tbsp + 1/2 tsp]";
     StepNotAboveZero "step-not-above-zero": "a step is more than 0" => "";
-    StepOrThousands { step: String, unit: String } "step-or-thousands": "`{step} {unit}` has two readings: a step of {step}, or {step} of them as the unit" => "{unit} alone, or round(x, {step} {unit}) to round the value";
+    StepOrThousands { text: String, step: String, alone: String } "step-or-thousands": "`{text}` has two readings: a step of {step}, or {step} of them as the unit" => "{alone}round(x, {text}) to round the value";
 
     // ---- What goes together
     UnitMismatch { left: String, right: String, instead: String } "unit-mismatch": "{left}, {right}" => "{instead}";
     LabelMismatch { left: String, right: String, offer: String } "label-mismatch": "{left}, {right}" => "{offer}, if it is not to count what it is of";
     PointsAdded "points-added": "two temperatures on a scale have no sum" => "their difference, or mean(…)";
     PointMultiplied "point-multiplied": "a temperature on its scale is a point: it has no multiple, part or power" => "a difference from another temperature";
-    PointAndDifference { left: String, right: String } "point-and-difference": "{left}, {right}: a point and a difference do not compare" => "";
+    PointAndDifference { left: String, right: String } "point-and-difference": "{left}, {right}: one is a point on its scale, the other a difference" => "";
     RangeTwice { range: String } "range-twice": "{range} enters this result more than once, so that its ends would be put together wrongly" => "work it once with low(…) and once with high(…)";
     OpenRange "open-range": "a range without one of its ends may be compared, added to, multiplied or divided by one value above 0, and no more" => "low(…) or high(…) of the end that it has";
     RangeOfRanges "range-of-ranges": "an end of a range is one value, and this is a range itself" => "low(…) or high(…)";
@@ -154,18 +155,21 @@ troubles! {
     PowerNotWritten { name: String } "power-not-written": "the unit of this depends on `{name}`, which is known only when it is worked" => "a number for the power";
     PowerWithoutUnit { value: String } "power-without-unit": "{value} to this power has no unit" => "";
     MixedDates "mixed-dates": "one has a time of day and the other has none" => "both with the hour, or both without";
-    DateArithmetic { left: String, right: String } "date-arithmetic": "{left}, {right}: a date takes a time, and two dates have a difference" => "";
+    DateArithmetic { left: String, right: String, instead: String } "date-arithmetic": "{left}, {right}: a date takes a time after it, and two dates have a difference" => "{instead}";
+    RangeOfDates { low: String, high: String } "range-of-dates": "a range is of numbers, and these are dates" => "at least {low} and at most {high}, each compared by itself";
+    RootOfLabel { value: String, labels: String } "root-of-label": "{value} is {labels}, and what is to this power of it has no name" => "amount({value})";
     OrderOfText "order-of-text": "text, and yes or no, are the same or not; neither is more" => "is, or is not";
     WithinNoRange { found: String, name: String } "within-no-range": "{found}, and `within` needs a range or a distance" => "within 10 % of {name}";
     DistanceFromRange { name: String } "distance-from-range": "{name} is a range, and a distance is from one value" => "low({name}) or high({name})";
 
     // ---- Functions
     MissingFunction { name: String, near: String } "missing-function": "there is no function `{name}`" => "{near}";
-    WrongCount { function: String, wanted: usize, found: usize, form: String } "wrong-count": "`{function}` takes {wanted} values, and has {found}" => "{form}";
+    WrongCount { function: String, wanted: String, found: usize, form: String } "wrong-count": "`{function}` takes {wanted}, and has {found}" => "{form}";
     NothingGiven { function: String } "nothing-given": "`{function}` has nothing to work on" => "{function}(…)";
     ListOnly { function: String } "list-only": "`{function}` takes one list of readings or one column" => "a column of a table";
     SeveralWanted { found: String } "several-wanted": "a list of readings or a column belongs here, and this is {found}" => "";
     RangeNotTaken { name: String } "range-not-taken": "`{name}` is a range, and one value is needed" => "low({name}) or high({name})";
+    ColumnOfRanges { name: String } "column-of-ranges": "`{name}` is a column of ranges, and one value is needed for each row" => "a column with low(…) or high(…) in its formula";
     NoRange { name: String, found: String } "no-range": "`{name}` is one value, {found}, and has no ends" => "{name}";
     EndMissing { name: String, end: String } "end-missing": "`{name}` has no {end} end" => "";
     WrongDimension { wanted: String, name: String, found: String } "wrong-dimension": "{wanted} belongs here, and {name} is {found}" => "";
@@ -178,6 +182,7 @@ troubles! {
     ChoiceNotTaken { function: String } "choice-not-taken": "`{function}` takes no choice of rows" => "";
     ChoiceForm "choice-form": "a choice of rows is made by comparisons of its columns" => "where product is \"…\" and bed is \"…\"";
     ChoiceLeftSide "choice-left-side": "left of a comparison in a choice of rows stands a column of the table, or `row`" => "";
+    ChoiceRightSide { name: String } "choice-right-side": "right of a comparison in a choice of rows stands a value of the worksheet, and `{name}` is a column" => "the name of a value, or \"{name}\" in quotes if it is text";
     TwoChoices { table: String } "two-choices": "this takes means over different choices of the rows of `{table}`, whose scatter cannot be told apart" => "a line of its own for each mean";
 
     // ---- Filling blanks and cells
@@ -185,10 +190,11 @@ troubles! {
     HourUnwanted "hour-unwanted": "a date without an hour belongs here" => "2026-04-12";
     OtherKind { wanted: String, found: String } "other-kind": "{wanted} belongs here, and this is {found}" => "";
     OtherUnit { wanted: String, found: String, instead: String } "other-unit": "{wanted} belongs here, and this is {found}" => "{instead}";
-    OtherSubstance { wanted: String, found: String } "other-substance": "the value belonging here is {wanted}, and this is {found}" => "";
+    OtherSubstance { wanted: String, found: String } "other-substance": "the value belonging here is {wanted}, and this is {found}" => "no substance here, or the same one where the value is declared";
 
     // ---- Tables
     EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
+    ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";
     RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of `{table}` has";
     RowTwice { label: String } "row-twice": "the table has a row `{label}` already" => "another label for one of them";
@@ -218,7 +224,6 @@ troubles! {
     OutOfYears "out-of-years": "this date is outside the years 1 to 9999" => "";
     SameWithDoubt { instead: String } "same-with-doubt": "two values that both have a doubt are never quite the same" => "{instead}";
     NoRowKept { function: String, column: String, holds: String } "no-row-kept": "the choice keeps no row, so that there is no `{function}`; {column} holds {holds}" => "";
-    NoRows { function: String, name: String } "no-rows": "{name} has no rows, so that there is no `{function}`" => "";
     DeviationOfOne { name: String } "deviation-of-one": "{name} is one reading, which has no deviation" => "two readings at least";
     DoubtNotKnown { name: String } "doubt-not-known": "the doubt of {name} is not known" => "";
     FreedomWithoutEnd { name: String } "freedom-without-end": "the degrees of freedom of {name} have no end" => "";

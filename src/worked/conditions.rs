@@ -108,7 +108,7 @@ fn judged(engine: &mut Engine<'_>, condition: &Expression, turned: bool) -> Judg
             let mut values = Vec::new();
             let limits = limits(engine, condition, turned, &mut values);
             let mut judged = match limits {
-                Ok(limits) => limits.judge(engine, condition),
+                Ok(limits) => limits.judge(engine, condition, &values),
                 Err(stop) => stopped(stop),
             };
             judged.values = values;
@@ -234,7 +234,7 @@ impl Limits {
         }
     }
 
-    fn judge(&self, engine: &Engine<'_>, condition: &Expression) -> Judged {
+    fn judge(&self, engine: &Engine<'_>, condition: &Expression, values: &[(Place, Outcome)]) -> Judged {
         let (limits, any) = match self {
             Self::Plain(holds) => return Judged::of(if *holds { CheckOutcome::Ok } else { CheckOutcome::No }),
             Self::Numbers { limits, any } => (limits, *any),
@@ -242,12 +242,24 @@ impl Limits {
         let outcomes: Vec<_> = limits.iter().map(|limit| limit.outcome(engine)).collect();
         let found = outcomes.iter().map(|(outcome, _)| *outcome);
         let outcome = if any { found.min() } else { found.max() };
-        let by_value = match outcomes.iter().any(|(_, unknown)| *unknown) {
-            true => vec![engine.text(condition.place)],
-            false => Vec::new(),
-        };
+        let is_unknown = outcomes.iter().any(|(_, unknown)| *unknown);
+        let by_value = if is_unknown { in_unknown_doubt(engine, condition, values) } else { Vec::new() };
         Judged { by_value, ..Judged::of(outcome.unwrap_or(CheckOutcome::No)) }
     }
+}
+
+/// The values compared whose doubt is not known, as they are written.
+fn in_unknown_doubt(engine: &Engine<'_>, condition: &Expression, values: &[(Place, Outcome)]) -> Vec<String> {
+    let is_unknown = |number: &Measured| number.doubt.is_unknown();
+    let is_meant = |outcome: &Outcome| match outcome {
+        Ok(Value::Number(number)) => is_unknown(number),
+        Ok(Value::Range(range)) => [&range.low, &range.high].into_iter().flatten().any(is_unknown),
+        _ => false,
+    };
+    let mut names: Vec<String> =
+        values.iter().filter(|(_, outcome)| is_meant(outcome)).map(|(place, _)| engine.text(*place)).collect();
+    names.dedup();
+    if names.is_empty() { vec![engine.text(condition.place)] } else { names }
 }
 
 /// The value's side, low and high end; one number is both.

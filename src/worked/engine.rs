@@ -9,7 +9,7 @@ use crate::checked::model::{Node, Origin, Remark, ShownIn};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::Trouble;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 /// A sheet worked.
@@ -73,8 +73,14 @@ pub struct Engine<'a> {
     pub outer_row: Option<(usize, usize)>,
     /// What has been noticed at the value being worked.
     pub remarks: Vec<Remark>,
-    /// The scatter behind means, by what it is the scatter of.
-    scatters: HashMap<String, u32>,
+    /// The scatter behind means, by what it is the scatter of and which rows of that.
+    scatters: HashMap<(String, Vec<u32>), u32>,
+    /// Sources that are roots of 0.
+    roots: HashSet<u32>,
+    /// Troubles met so far, by place and words.
+    met: HashSet<(Place, String)>,
+    /// The blanks by where they stand.
+    pub blanks: BTreeMap<Place, usize>,
     /// The source of a column's device, by table and column.
     pub column_sources: HashMap<(usize, usize), u32>,
     /// Sources of other worksheets, by where they were first met.
@@ -105,6 +111,9 @@ impl<'a> Engine<'a> {
             outer_row: None,
             remarks: Vec::new(),
             scatters: HashMap::new(),
+            roots: HashSet::new(),
+            met: HashSet::new(),
+            blanks: checked.blanks.iter().enumerate().map(|(index, blank)| (blank.place, index)).collect(),
             column_sources: HashMap::new(),
             taken_over: HashMap::new(),
         }
@@ -116,8 +125,9 @@ impl<'a> Engine<'a> {
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
-    /// The source of the scatter called `key`, made at its first use.
-    pub fn scatter(&mut self, key: String, name: &str, freedom: f64) -> u32 {
+    /// The source of the scatter of some rows of what is called `key`, made at its first use.
+    pub fn scatter(&mut self, key: String, rows: &[u32], name: &str, freedom: f64) -> u32 {
+        let key = (key, rows.to_vec());
         if let Some(source) = self.scatters.get(&key) {
             return *source;
         }
@@ -192,7 +202,7 @@ impl<'a> Engine<'a> {
     fn recorded(&mut self, outcome: Outcome, node: Node) -> Outcome {
         match outcome {
             Err(Stop::Trouble(trouble)) => {
-                if !self.worked.troubles.contains(&trouble) {
+                if self.met.insert((trouble.place, trouble.kind.says())) {
                     self.worked.troubles.push(*trouble);
                 }
                 Err(Stop::wait(Wait::Broken(node)))
@@ -206,7 +216,8 @@ impl<'a> Engine<'a> {
         let Ok(Value::Number(number)) = outcome else { return };
         let Some(source) = number.doubt.unknown_source() else { return };
         let name = self.worked.sources.get(source).map(|source| source.name.clone()).unwrap_or_default();
-        self.remarks.push(Remark::DoubtUnknown(name));
+        let is_root = self.roots.contains(&source);
+        self.remarks.push(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
     }
 
     /// A value drawn from another worksheet, its sources of doubt taken over: one that comes by two ways is still one.
@@ -250,12 +261,22 @@ impl<'a> Engine<'a> {
 
     /// A doubt that nobody can state, with what it is the doubt of.
     pub fn unknown_doubt(&mut self, name: &str) -> Doubt {
-        let source = self.worked.sources.add(Source {
+        Doubt::unknown(self.unknown_source(name))
+    }
+
+    /// The doubt of a root at 0, where first order knows none.
+    pub fn root_doubt(&mut self, name: &str) -> Doubt {
+        let source = self.unknown_source(name);
+        self.roots.insert(source);
+        Doubt::unknown(source)
+    }
+
+    fn unknown_source(&mut self, name: &str) -> u32 {
+        self.worked.sources.add(Source {
             kind: SourceKind::Single,
             freedom: f64::INFINITY,
             name: name.to_owned(),
             origin: None,
-        });
-        Doubt::unknown(source)
+        })
     }
 }

@@ -2,10 +2,11 @@
 
 use super::engine::Engine;
 use super::waiting::{Outcome, Stop, Wait, all};
-use crate::checked::model::{End, HalfWidth, Written, WrittenDoubt, WrittenValue};
+use crate::checked::model::{End, HalfWidth, Node, Written, WrittenDoubt, WrittenValue};
 use crate::quantity::student::{Z_95, t_95};
 use crate::quantity::{Doubt, Key, Measured, Range, Source, SourceKind, Value};
 use crate::syntax::tree::DoubtNature;
+use crate::text::Place;
 use crate::trouble::Kind;
 use crate::units::dimension::WHOLE;
 
@@ -29,6 +30,9 @@ pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) ->
     let unread = Stop::wait(Wait::Cell(table, row, column));
     let Some(own) = checked.tables.get(table) else { return Err(unread) };
     let (Some(kind), Some(line)) = (own.columns.get(column), own.rows.get(row)) else { return Err(unread) };
+    if kind.is_broken {
+        return Err(Stop::wait(Wait::Broken(Node::Column(table, column))));
+    }
     let Some(Some(written)) = line.cells.get(column) else { return Err(unread) };
     let name = format!("{}.{}, {}", own.name, kind.name, line.label);
     let value = single(engine, &written.value, &name, written)?;
@@ -125,17 +129,12 @@ fn readings(
     written: &Written,
 ) -> Vec<Outcome> {
     let source = doubt.map(|doubt| add_source(engine, doubt, name.to_owned()));
-    let mut next_blank = engine.checked.blanks.iter().position(|blank| {
-        blank.place.source == written.place.source
-            && blank.place.start >= written.place.start
-            && blank.place.end <= written.place.end
-    });
+    let mut blanks = blanks_within(engine, written.place).into_iter();
     let size = crew_size(engine, crew);
     let mut found = Vec::with_capacity(numbers.len());
     for (index, number) in numbers.iter().enumerate() {
         let Some(number) = number else {
-            found.push(Err(Stop::wait(next_blank.map_or(Wait::Unread, Wait::Blank))));
-            next_blank = next_blank.map(|blank| blank + 1);
+            found.push(Err(Stop::wait(blanks.next().map_or(Wait::Unread, Wait::Blank))));
             continue;
         };
         let reading = size.clone().and_then(|size| {
@@ -149,6 +148,12 @@ fn readings(
         found.push(reading);
     }
     found
+}
+
+/// The numbers of the blanks that stand within a place, in order.
+fn blanks_within(engine: &Engine<'_>, place: Place) -> Vec<usize> {
+    let (start, end) = (Place { end: place.start, ..place }, Place { start: place.end, ..place });
+    engine.blanks.range(start..end).map(|(_, blank)| *blank).collect()
 }
 
 /// The half-width in SI units.

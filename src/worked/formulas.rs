@@ -127,6 +127,9 @@ pub fn arithmetic(
             Err(error) => Err(Stop::trouble(place, date_trouble(&error))),
         },
         (Value::Date(date), Value::Number(time)) => {
+            if !time.doubt.is_none() {
+                engine.remarks.push(Remark::RoundedDoubt(format!("the ± of {}", engine.text(right_place))));
+            }
             let time = if operator == Operator::Minus { time.negated() } else { time };
             date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
         }
@@ -206,9 +209,8 @@ fn power(engine: &mut Engine<'_>, place: Place, base: &Measured, exponent: &Meas
 
 /// A root at 0, where the derivative has no end: its doubt cannot be told to first order.
 fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
-    engine.remarks.push(Remark::RoughDoubt(Rough::RootAtNothing));
     let name = engine.text(place);
-    let doubt = engine.unknown_doubt(&name);
+    let doubt = engine.root_doubt(&name);
     Measured { value: 0.0, size: 0.0, doubt }
 }
 

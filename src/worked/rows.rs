@@ -14,7 +14,7 @@ pub struct Several {
     pub values: Vec<Value>,
     /// The number of each one's row or reading.
     pub rows: Vec<u32>,
-    /// What they are rows of: the same for all columns of one table under one choice.
+    /// What they are values of: the same for all columns of one table.
     pub key: String,
     /// What they are called.
     pub name: String,
@@ -46,6 +46,8 @@ pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, 
             let values = all(readings)?;
             Ok(Several { rows: numbered(values.len()), values, key: format!("slot {slot}"), name, choice_holds: None })
         }
+        // A table without rows is a form that nobody has filled in yet.
+        Does::Column(table, _) if is_empty(engine, table) => Err(Stop::wait(Wait::Rows(table))),
         Does::Column(table, column) => match &argument.choice {
             None => {
                 let values = all(cells(engine, table, column))?;
@@ -61,6 +63,11 @@ pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, 
         },
         _ => Err(Stop::trouble(argument.value.place, Kind::SeveralWanted { found: name })),
     }
+}
+
+/// Whether a table has no rows.
+pub fn is_empty(engine: &Engine<'_>, table: usize) -> bool {
+    engine.checked.tables.get(table).is_none_or(|table| table.rows.is_empty())
 }
 
 /// The values of a list or column without a choice.
@@ -106,7 +113,7 @@ fn chosen(
         rows.push(u32::try_from(row).unwrap_or(u32::MAX));
     }
     (engine.row, engine.outer_row) = (outer, outer_before);
-    let key = format!("table {table} where {}", engine.text(choice.place).to_lowercase());
+    let key = format!("table {table}");
     let choice_holds = if kept.is_empty() { held(engine, table, choice) } else { None };
     Ok(Several { values: all(kept)?, rows, key, name, choice_holds })
 }

@@ -30,6 +30,8 @@ pub enum Wait {
     Cell(usize, usize, usize),
     /// Something in another worksheet, by its number.
     Elsewhere(usize),
+    /// The rows of a table that has none yet.
+    Rows(usize),
     /// A name on a line that could not be read.
     Unread,
 }

@@ -59,6 +59,7 @@ fn worked_to_report(bencher: Bencher<'_, '_>, name: &str) {
             worked: &worked,
             today: String::new(),
             set: Vec::new(),
+            templates: Vec::new(),
             colour: false,
         })
     });

@@ -61,6 +61,9 @@ fn pick(engine: &mut Engine<'_>, column: &Expression, label: &Expression) -> Out
         _ => return Err(Stop::wait(Wait::Unread)),
     };
     let Does::Column(table, index) = column.does else { return Err(Stop::wait(Wait::Unread)) };
+    if rows::is_empty(engine, table) {
+        return Err(Stop::wait(Wait::Rows(table)));
+    }
     let rows = engine.checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
     let Some(row) = rows.iter().position(|row| row.label.to_lowercase() == wanted) else {
         let labels = rows.iter().map(|row| row.label.as_str()).collect::<Vec<_>>().join(", ");

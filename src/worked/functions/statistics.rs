@@ -1,7 +1,7 @@
 //! Functions of readings and columns. `mean` and `median` take what they are given as repeats of one thing (GUM 4.2);
 //! the others carry on only the doubt that their values have already.
 
-use crate::checked::model::{Argument, Expression, Function, Remark};
+use crate::checked::model::{Argument, Does, Expression, Function, Remark};
 use crate::quantity::student::t_95;
 use crate::quantity::{Doubt, Key, Measured, Value};
 use crate::trouble::Kind;
@@ -13,6 +13,9 @@ use std::collections::HashMap;
 
 /// Works a function of several values.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
+    if let Some(nothing) = nothing_of_no_rows(engine, function, arguments) {
+        return Ok(nothing);
+    }
     let several = gathered(engine, call, arguments)?;
     if several.values.is_empty() {
         return nothing_kept(engine, call, function, &several);
@@ -49,16 +52,28 @@ fn gathered(engine: &mut Engine<'_>, call: &Expression, arguments: &[Argument]) 
         return rows::several(engine, argument);
     }
     let values = all(arguments.iter().map(|argument| formulas::work(engine, &argument.value)).collect::<Vec<_>>())?;
-    let texts: Vec<String> =
-        arguments.iter().map(|argument| engine.text(argument.value.place).to_lowercase()).collect();
+    let texts: Vec<String> = arguments.iter().map(|argument| engine.text(argument.value.place)).collect();
+    // In a column the same names stand for other values in each row.
+    let row = engine.row.map(|(table, row)| format!("in row {row} of {table}")).unwrap_or_default();
     let rows = (0..values.len()).map(|row| u32::try_from(row).unwrap_or(u32::MAX)).collect();
     Ok(Several {
         values,
         rows,
-        key: format!("values {}", texts.join(", ")),
-        name: engine.text(call.place),
+        key: format!("values {} {row}", texts.join(", ").to_lowercase()),
+        name: if let [one] = texts.as_slice() { one.clone() } else { engine.text(call.place) },
         choice_holds: None,
     })
+}
+
+/// Of a table without rows `sum` and `count` are 0, which is said; the others wait for its rows.
+fn nothing_of_no_rows(engine: &mut Engine<'_>, function: Function, arguments: &[Argument]) -> Option<Value> {
+    let [Argument { value: Expression { does: Does::Column(table, _), .. }, .. }] = arguments else { return None };
+    if !rows::is_empty(engine, *table) || !matches!(function, Function::Sum | Function::Count) {
+        return None;
+    }
+    let name = engine.checked.tables.get(*table).map(|table| table.name.clone()).unwrap_or_default();
+    engine.remarks.push(Remark::NoRows(name));
+    Some(Value::Number(Measured::exact(0.0)))
 }
 
 /// A choice that keeps no row: 0 for `sum` and `count`, with a remark; the others have nothing to work on.
@@ -66,18 +81,10 @@ fn nothing_kept(engine: &mut Engine<'_>, call: &Expression, function: Function, 
     let (column, holds) = several.choice_holds.clone().unwrap_or_default();
     match function {
         Function::Sum | Function::Count => {
-            if several.choice_holds.is_some() {
-                engine.remarks.push(Remark::NoRowChosen(column, holds));
-            }
+            engine.remarks.push(Remark::NoRowChosen(column, holds));
             Ok(Value::Number(Measured::exact(0.0)))
         }
-        _ if several.choice_holds.is_some() => {
-            Err(Stop::trouble(call.place, Kind::NoRowKept { function: function.name().to_owned(), column, holds }))
-        }
-        _ => Err(Stop::trouble(
-            call.place,
-            Kind::NoRows { function: function.name().to_owned(), name: several.name.clone() },
-        )),
+        _ => Err(Stop::trouble(call.place, Kind::NoRowKept { function: function.name().to_owned(), column, holds })),
     }
 }
 
@@ -150,7 +157,7 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Mea
     if is_alike(numbers) {
         return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
     }
-    let source = engine.scatter(format!("mean of {}", several.key), &scatter_name(several), count - 1.0);
+    let source = engine.scatter(format!("mean of {}", several.key), &several.rows, &scatter_name(several), count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
     let parts =
         several.rows.iter().zip(&deviations).map(|(row, deviation)| (Key { source, part: *row }, deviation * scale));
@@ -172,6 +179,7 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> M
     let count = counted(numbers.len());
     let source = engine.scatter(
         format!("median of {} {}", several.key, several.name.to_lowercase()),
+        &several.rows,
         &scatter_name(several),
         count - 1.0,
     );
