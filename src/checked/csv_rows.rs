@@ -25,6 +25,13 @@ struct Found {
 
 /// Reads the rows of a table from the text of its file.
 pub fn rows(tables: &mut Tables<'_>, table: &mut Table, from: &RowsFrom, entered: usize, text: &str) {
+    let before = tables.troubles.len();
+    read(tables, table, from, entered, text);
+    // A row that is left out, or a file that cannot be read, makes what needs the whole table wait.
+    table.has_lost_rows |= tables.troubles.len() > before;
+}
+
+fn read(tables: &mut Tables<'_>, table: &mut Table, from: &RowsFrom, entered: usize, text: &str) {
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)

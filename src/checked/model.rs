@@ -257,6 +257,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Its rows.
     pub rows: Vec<Row>,
+    /// Whether a row could not be read: what needs the whole table waits.
+    pub has_lost_rows: bool,
     /// What the engine noticed.
     pub remarks: Vec<Remark>,
 }

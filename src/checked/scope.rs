@@ -9,7 +9,11 @@ use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::{self, Lookup};
 use crate::units::{Base, Dimension, Factor, Unit, Word, dimension::WHOLE};
+use std::cell::Cell;
 use std::collections::HashSet;
+
+/// How many names a sheet's missing ones are compared with, all of them together.
+const MOST_COMPARISONS: usize = 1_000_000;
 
 /// Everything a formula may refer to.
 #[derive(Clone, Copy)]
@@ -26,6 +30,8 @@ pub struct Scope<'a> {
     pub crew_slots: &'a [Option<usize>],
     /// Names on lines that could not be read.
     pub unread: &'a HashSet<String>,
+    /// How many names have been compared with missing ones, over the whole sheet.
+    pub comparisons: &'a Cell<usize>,
     /// The texts.
     pub sources: &'a [Source],
     /// The table whose row's cells come before any other name.
@@ -176,7 +182,12 @@ impl Scope<'_> {
         let columns =
             self.row.and_then(|row| self.tables.get(row)).map(|table| table.columns.as_slice()).unwrap_or_default();
         let columns = columns.iter().map(|column| column.name.as_str());
-        let near = nearest(&name.key, own.chain(tables).chain(columns)).map(str::to_owned).unwrap_or_default();
+        let count = self.slots.len() + self.tables.len() + columns.len();
+        self.comparisons.set(self.comparisons.get().saturating_add(count));
+        // A sheet of nothing but missing names is told so without a look at all pairs of them.
+        let is_few = self.comparisons.get() <= MOST_COMPARISONS;
+        let names = own.chain(tables).chain(columns).filter(|_| is_few);
+        let near = nearest(&name.key, names).map(str::to_owned).unwrap_or_default();
         Kind::MissingName { name: name.written.clone(), near }
     }
 

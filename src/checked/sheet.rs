@@ -11,13 +11,14 @@ use super::literals::Literals;
 use super::model::{Chart, Check, Checked, Does, Expression, Function, Named, Names, Node, Origin, Remark, Slot};
 use super::order::{self, Reference};
 use super::scope::Scope;
-use super::tables::Tables;
+use super::tables::{self, Tables};
 use super::types::Type;
 use super::units::Measures;
 use crate::gathered::{Fill, Gathered, RowRun};
 use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
+use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
 
 /// Settles a sheet. `given` is what it draws on from other files; `settings` are entries set for this run, in place of
@@ -48,6 +49,7 @@ struct Settler<'a> {
     /// Where each name was first defined.
     places: HashMap<String, Place>,
     unread: HashSet<String>,
+    comparisons: Cell<usize>,
     runs: &'a [RowRun],
     /// The formula of each slot that is worked out.
     worked: Vec<(usize, &'a Formula, Option<&'a Promise>)>,
@@ -66,7 +68,7 @@ impl<'a> Settler<'a> {
     fn new(gathered: &'a Gathered, given: &'a Given, sources: &'a [Source]) -> Self {
         let checked =
             Checked { troubles: gathered.troubles.clone(), ranks: gathered.ranks.clone(), ..Checked::default() };
-        let unread = gathered.unread.iter().map(|name| name.key.clone()).collect();
+        let unread = gathered.unread.iter().map(|name| name.key.clone()).chain(gathered.lost_tables.clone()).collect();
         let lost = gathered.unread.iter().filter_map(|name| name.key.strip_prefix("1 "));
         let measures = Measures { lost: lost.map(str::to_owned).collect(), ..Measures::default() };
         Self {
@@ -77,6 +79,7 @@ impl<'a> Settler<'a> {
             names: Names::new(),
             places: HashMap::new(),
             unread,
+            comparisons: Cell::new(0),
             runs: &gathered.runs,
             worked: Vec::new(),
             checked,
@@ -271,7 +274,7 @@ impl<'a> Settler<'a> {
                 troubles: &mut self.checked.troubles,
             };
             let table = tables.settle(run, self.given.rows.get(&number));
-            for (index, column) in run.head.columns.iter().enumerate() {
+            for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
                 if !matches!(column.kind, ColumnKind::Worked(..)) {
                     self.checked.order.push(Node::Column(number, index));
                 }
@@ -375,6 +378,7 @@ impl<'a> Settler<'a> {
             measures: &self.measures,
             crew_slots: &self.checked.crew_slots,
             unread: &self.unread,
+            comparisons: &self.comparisons,
             sources: self.sources,
             row,
             choice: None,
@@ -389,7 +393,7 @@ impl<'a> Settler<'a> {
             jobs.push(Job { node: Node::Slot(*slot), formula, promise: *promise });
         }
         for (table, run) in runs.iter().enumerate() {
-            for (index, column) in run.head.columns.iter().enumerate() {
+            for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
                 if let ColumnKind::Worked(formula, promise) = &column.kind {
                     jobs.push(Job { node: Node::Column(table, index), formula, promise: promise.as_ref() });
                 }

@@ -18,6 +18,9 @@ use crate::units::Labels;
 use std::collections::HashMap;
 use std::sync::Arc;
 
+/// The most columns of a table.
+pub const MOST_COLUMNS: usize = 1000;
+
 /// What tables are settled with.
 pub struct Tables<'a> {
     /// Units.
@@ -34,9 +37,12 @@ impl Tables<'_> {
     /// Settles a table's columns and the cells of its rows; formulas of worked-out columns come later.
     pub fn settle(&mut self, run: &RowRun, given: Option<&GivenRows>) -> Table {
         let head = &run.head;
+        if let Some(extra) = head.columns.get(MOST_COLUMNS) {
+            self.refuse(extra.place, Kind::TooManyColumns { most: MOST_COLUMNS });
+        }
         let mut columns: Vec<Column> = Vec::new();
         let mut worked_seen = false;
-        for column in &head.columns {
+        for column in head.columns.iter().take(MOST_COLUMNS) {
             let is_worked = matches!(column.kind, ColumnKind::Worked(..));
             if worked_seen && !is_worked {
                 self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
@@ -55,12 +61,18 @@ impl Tables<'_> {
         let entered =
             columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
         let mut table =
-            Table { name: head.name.written.clone(), place: run.place, columns, rows: Vec::new(), remarks: Vec::new() };
+            Table { name: head.name.written.clone(), place: run.place, columns, rows: Vec::new(), has_lost_rows: run.has_lost_rows, remarks: Vec::new() };
         match (&run.head.rows_from, given) {
             (Some(from), Some(GivenRows::Csv(text))) => csv_rows::rows(self, &mut table, from, entered, text),
             (Some(from), Some(GivenRows::Sheets(rows))) => self.given_rows(from, &mut table, entered, rows),
-            (Some(from), Some(GivenRows::Refused(kind))) => self.refuse(from.file.place, kind.clone()),
-            (Some(from), None) => self.refuse(from.file.place, Kind::FileMissing { file: from.file.path.clone() }),
+            (Some(from), Some(GivenRows::Refused(kind))) => {
+                table.has_lost_rows = true;
+                self.refuse(from.file.place, kind.clone());
+            }
+            (Some(from), None) => {
+                table.has_lost_rows = true;
+                self.refuse(from.file.place, Kind::FileMissing { file: from.file.path.clone() });
+            }
             (None, _) => self.rows(run, &mut table, entered),
         }
         if run.head.rows_from.is_some()
@@ -159,12 +171,15 @@ impl Tables<'_> {
             }
             let Some((label_place, cells)) = cells.split_first() else { continue };
             let label = self.label(*label_place);
+            // A row that is left out makes what needs the whole table wait.
             if label.is_empty() {
                 self.refuse(line.place, Kind::RowWithoutLabel { table: table.name.clone() });
+                table.has_lost_rows = true;
                 continue;
             }
             if let Some(first) = labels.get(&label.to_lowercase()) {
                 self.troubles.push(Trouble::new(*label_place, Kind::RowTwice { label }).beside(*first));
+                table.has_lost_rows = true;
                 continue;
             }
             labels.insert(label.to_lowercase(), *label_place);

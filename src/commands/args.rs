@@ -1,6 +1,7 @@
 //! The call: every command with its arguments and help, from which the man page and the shell completions come too.
 
 use catchwork::quantity::Moment;
+use catchwork::trouble::bad_date;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -99,7 +100,11 @@ pub struct Results {
 
 /// A day, as worksheets write it.
 fn day(text: &str) -> Result<Moment, String> {
-    Moment::parse(text).ok().filter(|day| !day.has_hour()).ok_or_else(|| "a day is written 2026-04-12".to_owned())
+    match Moment::parse(text) {
+        Ok(day) if day.has_hour() => Err("a day has no hour here: write it as 2026-04-12".to_owned()),
+        Ok(day) => Ok(day),
+        Err(error) => Err(bad_date(&error).says()),
+    }
 }
 
 /// The forms of output.

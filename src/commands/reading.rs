@@ -3,6 +3,7 @@
 use super::paths::is_standard_input;
 use catchwork::book::Book;
 use catchwork::report::Report;
+use catchwork::report::letters::clean;
 use catchwork::text::crew_folder::OnDisk;
 use catchwork::trouble::Kind;
 use catchwork::{Request, unread, work};
@@ -50,7 +51,7 @@ impl Reading {
 
 /// What a worksheet is called in reports.
 fn name(path: &Path) -> String {
-    if is_standard_input(path) { "standard input".to_owned() } else { path.display().to_string() }
+    if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) }
 }
 
 /// The bytes of a worksheet, or of standard input; a little over the limit at the most, so that the limit can be told.

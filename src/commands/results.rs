@@ -62,7 +62,7 @@ pub fn show_troubles(report: &Report) -> Result<()> {
         writeln!(stream, "{}\n", trouble.display)?;
     }
     if let Some(more) = report.troubles.len().checked_sub(MOST_TROUBLES).filter(|more| *more > 0) {
-        writeln!(stream, "{}: {more} more troubles", report::letters::clean(&report.worksheet))?;
+        writeln!(stream, "{}: {more} more troubles", report.worksheet)?;
     }
     Ok(())
 }

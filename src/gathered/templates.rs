@@ -27,6 +27,8 @@ pub struct Gathered {
     pub fills: Vec<Fill>,
     /// Names on lines that could not be read.
     pub unread: Vec<Name>,
+    /// Names of tables whose first row could not be read.
+    pub lost_tables: Vec<String>,
     /// What is wrong.
     pub troubles: Vec<Trouble>,
     /// The templates used, the nearest first.
@@ -184,6 +186,7 @@ impl Gatherer<'_> {
 
     /// Rows for a template's tables replace all of its own.
     fn fill_tables(&mut self, own: rows::Rows, source: &Source) {
+        self.gathered.lost_tables.extend(own.lost);
         for run in own.runs {
             let twin =
                 self.gathered.runs.iter().position(|other| {
@@ -200,22 +203,23 @@ impl Gatherer<'_> {
                 .get(usize::from(template.place.source))
                 .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
-                self.replace_rows(index, run.rows);
+                self.replace_rows(index, run.rows, run.has_lost_rows);
             } else {
                 self.gathered.troubles.push(rows::changed_head(&run));
             }
         }
         for loose in own.loose {
             if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
-                self.replace_rows(index, loose.rows);
+                self.replace_rows(index, loose.rows, loose.has_lost_rows);
             }
         }
     }
 
-    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>) {
+    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, has_lost_rows: bool) {
         if let Some(run) = self.gathered.runs.get_mut(index) {
             run.rows = rows;
             run.is_filled = true;
+            run.has_lost_rows = has_lost_rows;
         }
     }
 }

@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use serde::{Serialize, Serializer};
 
 use super::data::{
-    Cell, Note, Origin, Outcome, Report, ReportRow, ReportTable, ReportTrouble, ReportValue, ShownPart, ValueKind,
+    Cell, Note, Origin, Outcome, Report, ReportColumn, ReportRow, ReportTable, ReportTrouble, ReportValue, ShownPart,
+    ValueKind,
 };
 
 /// A number cut to fifteen significant digits, so that 60.00000000000001 is 60, and no 0 is negative.
@@ -109,14 +110,21 @@ pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
         figures.parts.truncate(1);
     }
     if let Some(first) = figures.parts.first_mut().filter(|_| !cell.waiting_on.is_empty()) {
-        let own = matches!(cell.waiting_on.as_slice(), [only] if only.eq_ignore_ascii_case(name));
-        first.value = if own { "____" } else { "waiting" }.to_owned();
+        let own = cell.waiting_on.iter().all(|blank| is_of(blank, name));
+        if first.value.is_empty() {
+            first.value = if own { "____" } else { "waiting" }.to_owned();
+        }
         if !own {
             figures.remarks.insert(0, waits_on(&cell.waiting_on));
         }
     }
     figures.split_too_small();
     figures
+}
+
+/// Whether a blank is an entry itself or one of its readings: `catch, reading 3`.
+fn is_of(blank: &str, name: &str) -> bool {
+    blank == name || blank.strip_prefix(name).is_some_and(|rest| rest.starts_with(", reading "))
 }
 
 /// What a value or a check waits on: names as they are, several cells of one table counted together.
@@ -205,9 +213,33 @@ impl Figures {
     }
 }
 
+/// A table as it is set: a column shown in two units is two columns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TableFigures<'a> {
+    /// The columns, the row labels' left out.
+    pub columns: Vec<ColumnHead<'a>>,
+    /// The rows.
+    pub rows: Vec<RowFigures<'a>>,
+}
+
+/// What stands over a column.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ColumnHead<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its unit with labels.
+    pub unit: &'a str,
+    /// Where it comes from.
+    pub origin: Origin,
+    /// Which of the table's columns it is, and in which of its units.
+    place: (usize, usize),
+}
+
 /// A table's row as it is set.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct RowFigures {
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowFigures<'a> {
+    /// Its label.
+    pub label: &'a str,
     /// The cells, one for each column.
     pub cells: Vec<CellText>,
     /// What is said about the cells, then about the row.
@@ -223,21 +255,46 @@ pub struct CellText {
     pub words: bool,
 }
 
-/// The figures of a table's row.
-pub fn of_row(table: &ReportTable, row: &ReportRow) -> RowFigures {
-    let mut set = RowFigures::default();
+/// The figures of a table.
+pub fn of_table(table: &ReportTable) -> TableFigures<'_> {
+    let columns: Vec<ColumnHead> =
+        table.columns.iter().enumerate().flat_map(|(place, column)| heads(table, place, column)).collect();
+    let rows = table.rows.iter().map(|row| of_row(table, &columns, row)).collect();
+    TableFigures { columns, rows }
+}
+
+/// A head for each unit in which a column is shown.
+fn heads<'a>(table: &'a ReportTable, place: usize, column: &'a ReportColumn) -> Vec<ColumnHead<'a>> {
+    let cells = || table.rows.iter().filter_map(move |row| row.cells.get(place));
+    let units = cells().map(|cell| cell.parts.len()).max().unwrap_or(1).max(1);
+    let unit = |part: usize| match part {
+        0 => column.head.as_str(),
+        _ => cells().find_map(|cell| cell.parts.get(part)).map_or("", |part| part.unit.as_str()),
+    };
+    let head = |part| ColumnHead { name: &column.name, unit: unit(part), origin: column.origin, place: (place, part) };
+    (0..units).map(head).collect()
+}
+
+fn of_row<'a>(table: &ReportTable, columns: &[ColumnHead<'_>], row: &'a ReportRow) -> RowFigures<'a> {
+    let mut remarks = Vec::new();
+    let mut cells: Vec<Figures> = Vec::new();
     for (cell, column) in row.cells.iter().zip(&table.columns) {
         let mut figures = of_cell(cell, "", &format!("{}.{}, {}", table.name, column.name, row.label));
         if waits_on_own_row(cell, table, row) {
             // One sees the blanks beside it.
             figures.remarks.retain(|remark| *remark != waits_on(&cell.waiting_on));
         }
-        let text = figures.parts.iter().map(with_doubt).collect::<Vec<_>>().join("; ");
-        set.cells.push(CellText { text, words: figures.words });
-        set.remarks.extend(figures.remarks.iter().map(|remark| format!("{}: {remark}", column.name)));
+        remarks.extend(figures.remarks.iter().map(|remark| format!("{}: {remark}", column.name)));
+        cells.push(figures);
     }
-    set.remarks.extend(row.remark.clone());
-    set
+    remarks.extend(row.remark.clone());
+    let text = |column: &ColumnHead| {
+        let (place, part) = column.place;
+        let figures = cells.get(place)?;
+        Some(CellText { text: with_doubt(figures.parts.get(part)?), words: figures.words })
+    };
+    let cells = columns.iter().map(|column| text(column).unwrap_or_default()).collect();
+    RowFigures { label: &row.label, cells, remarks }
 }
 
 fn waits_on_own_row(cell: &Cell, table: &ReportTable, row: &ReportRow) -> bool {
@@ -263,10 +320,15 @@ pub fn trouble_place(trouble: &ReportTrouble) -> String {
 /// still to come.
 pub fn origin(value: &ReportValue) -> String {
     match (value.origin, &value.from) {
-        (Origin::Entered | Origin::Template, None) if !value.cell.waiting_on.is_empty() => "blank".to_owned(),
+        (Origin::Entered | Origin::Template, None) if is_blank(&value.cell) => "blank".to_owned(),
         (Origin::Other, Some(from)) => format!("from {from}"),
         (origin, _) => origin_word(origin).to_owned(),
     }
+}
+
+/// Whether nothing of a value is written down yet; readings may be in part.
+fn is_blank(cell: &Cell) -> bool {
+    !cell.waiting_on.is_empty() && cell.shown.is_empty()
 }
 
 /// One word for where a value comes from.

@@ -4,7 +4,7 @@
 use askama::Template;
 
 use super::data::{Origin, Report, ReportCheck, ReportTable, ReportTrouble, ReportValue, ShownPart};
-use super::figures::{self, Figures, RowFigures, Section};
+use super::figures::{self, Figures, Section, TableFigures};
 use super::letters::clean;
 use super::spaces::{HELD, aligned, held_together};
 
@@ -88,8 +88,8 @@ impl<'a> Sheet<'a> {
         figures::origin(value)
     }
 
-    fn rows(&self, table: &'a ReportTable) -> Vec<(&'a str, RowFigures)> {
-        table.rows.iter().map(|row| (row.label.as_str(), figures::of_row(table, row))).collect()
+    fn table(&self, table: &'a ReportTable) -> TableFigures<'a> {
+        figures::of_table(table)
     }
 
     fn held(&self, figures: &str) -> String {

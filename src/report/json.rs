@@ -1,15 +1,27 @@
 //! The report as JSON. It knows nothing but how the plain data is written out.
 
 use super::data::Report;
+use super::letters::is_obeyed;
 
 /// All reports as one array, laid out for reading.
 pub fn array(reports: &[Report]) -> serde_json::Result<String> {
-    serde_json::to_string_pretty(reports)
+    serde_json::to_string_pretty(reports).map(seen)
 }
 
 /// One report on one line, without the line's end.
 pub fn line(report: &Report) -> serde_json::Result<String> {
-    serde_json::to_string(report)
+    serde_json::to_string(report).map(seen)
+}
+
+/// The same JSON with everything spelt out that a terminal would obey; such letters stand in strings only.
+fn seen(json: String) -> String {
+    let is_shown = |letter: char| letter == '\n' || !is_obeyed(letter);
+    if json.chars().all(is_shown) {
+        return json;
+    }
+    let spelt =
+        |letter: char| if is_shown(letter) { letter.to_string() } else { format!("\\u{:04x}", u32::from(letter)) };
+    json.chars().map(spelt).collect()
 }
 
 #[cfg(test)]
@@ -55,6 +67,16 @@ mod tests {
         assert!(refused(|report| report["values"][0]["low"] = 1.into()));
         assert!(refused(|report| report["fingerprint"] = "8F2A91C4".into()));
         assert!(refused(|report| report["notice"] = "".into()));
+    }
+
+    #[test]
+    fn no_words_of_a_worksheet_command_the_terminal() {
+        let mut report = sample::report();
+        let hostile = "a\u{1b}[2J\u{7f}\u{9b}2J\u{202e}é\n";
+        report.title = Some(hostile.to_owned());
+        let line = line(&report).unwrap();
+        assert!(line.contains(r"a\u001b[2J\u007f\u009b2J\u202eé\n"), "{line}");
+        assert_eq!(as_value(&report)["title"], hostile, "and nothing is lost");
     }
 
     #[test]

@@ -123,13 +123,15 @@ impl Columns {
         Self { widths: vec![width.max(1)], room: width }
     }
 
-    /// What is left of the room goes to the columns under a piece that is too long for them.
+    /// What is left of the room goes to the columns under a piece that is too long for them, and what its figures need
+    /// in any case.
     fn widen(&mut self, piece: &Piece, start: usize, span: usize) {
         let short = piece.width().saturating_sub(self.spanned(start, span));
         let left = self.room.saturating_sub(total(&self.widths));
+        let needed = piece.least_width().saturating_sub(self.spanned(start, span));
         let Some(widths) = self.widths.get_mut(start..start + span) else { return };
         let last = widths.iter().rposition(|width| *width > 0).unwrap_or(0);
-        widths.iter_mut().skip(last).take(1).for_each(|last| *last += short.min(left));
+        widths.iter_mut().skip(last).take(1).for_each(|last| *last += short.min(left).max(needed));
     }
 
     /// The width of a piece; one that reaches over the last columns has all the room behind them too.

@@ -9,12 +9,18 @@ pub fn clean(text: &str) -> String {
 fn shown_as(letter: char) -> char {
     match letter {
         '\t' | '\n' | '\r' | '\u{a0}' | '\u{202f}' | '\u{2028}' | '\u{2029}' => ' ',
-        '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}' => {
-            '\u{fffd}'
-        }
-        letter if letter.is_control() => '\u{fffd}',
+        letter if is_obeyed(letter) => '\u{fffd}',
         letter => letter,
     }
+}
+
+/// Whether a letter is obeyed, or cannot be seen, instead of being shown.
+pub fn is_obeyed(letter: char) -> bool {
+    let turns = matches!(
+        letter,
+        '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+    );
+    turns || letter.is_control()
 }
 
 /// The same in ASCII: `28 ± ½ in²` is `28 +/- 1/2 in^2`.

@@ -2,8 +2,8 @@
 
 use super::data::{Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
 use super::figures::{
-    RowFigures, Section, blanks, counts, needs_advice, of_row, of_value, origin, origin_word, outcome_word, sections,
-    trouble_place, waits_on,
+    Section, TableFigures, blanks, counts, needs_advice, of_table, of_value, origin, origin_word, outcome_word,
+    sections, trouble_place, waits_on,
 };
 use super::letters::clean;
 
@@ -59,17 +59,17 @@ fn value_rows(value: &ReportValue) -> Vec<Vec<String>> {
 }
 
 fn worksheet_table(table_of: &ReportTable) -> Vec<String> {
-    let heads = table_of.columns.iter().map(|column| match (column.head.as_str(), column.origin) {
-        ("", _) => column.name.clone(),
+    let TableFigures { columns, rows } = of_table(table_of);
+    let heads = columns.iter().map(|column| match (column.unit, column.origin) {
+        ("", _) => column.name.to_owned(),
         (unit, Origin::Entered) => format!("{} ({unit})", column.name),
         (unit, origin) => format!("{} ({unit}, {})", column.name, origin_word(origin)),
     });
     let heads: Vec<String> = [table_of.name.clone()].into_iter().chain(heads).chain(["remarks".to_owned()]).collect();
     let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let rows = table_of.rows.iter().map(|row| {
-        let RowFigures { cells, remarks } = of_row(table_of, row);
-        let cells = cells.iter().map(|cell| escaped(&cell.text));
-        [escaped(&row.label)].into_iter().chain(cells).chain([escaped(&remarks.join("; "))]).collect()
+    let rows = rows.iter().map(|row| {
+        let cells = row.cells.iter().map(|cell| escaped(&cell.text));
+        [escaped(row.label)].into_iter().chain(cells).chain([escaped(&row.remarks.join("; "))]).collect()
     });
     let mut blocks = vec![table(&heads, rows.collect())];
     blocks.extend(table_of.remarks.iter().map(|remark| paragraph(remark)));

@@ -25,6 +25,9 @@ mod grammar {
 /// Brackets and `if`s may be nested this deep.
 pub const DEEPEST: usize = 200;
 
+/// The most operators of one statement: what stands side by side is nested too, once it is a tree.
+pub const MOST_OPERATORS: usize = 1000;
+
 /// A text's statements in order, and what could not be read.
 #[derive(Debug, Default)]
 pub struct Parsed {
@@ -109,6 +112,10 @@ impl Reader<'_> {
         let start = place.start as usize;
         match Grammar::parse(rule, text) {
             Ok(mut pairs) => match pairs.next() {
+                // An operator and what it stands beside take two characters at least.
+                Some(pair) if text.len() > 2 * MOST_OPERATORS && operators_in(&pair) > MOST_OPERATORS => {
+                    Err(Trouble::new(place, Kind::FormulaTooLong { most: MOST_OPERATORS }))
+                }
                 Some(pair) => Ok(Positioned { pair, start, source: self.number }),
                 None => Err(Trouble::new(place, Kind::Unexpected { found: text.to_owned() })),
             },
@@ -226,6 +233,12 @@ impl Reader<'_> {
     fn gap(&self) -> Trouble {
         Trouble::new(Place::new(self.number, 0, 0), Kind::Unexpected { found: String::new() })
     }
+}
+
+fn operators_in(pair: &Pair<'_, Rule>) -> usize {
+    let is_operator =
+        |pair: &Pair<'_, Rule>| matches!(pair.as_rule(), Rule::symbol | Rule::wording | Rule::negative | Rule::negated);
+    pair.clone().into_inner().flatten().filter(is_operator).count()
 }
 
 /// Reads a row's cells as the first row of a table.

@@ -23,6 +23,7 @@ troubles! {
     ControlCharacter { code: u32 } "control-character": "a control character (code {code}) stands here; it cannot be seen" => "take it out";
     Lookalike { name: String, plain: String } "lookalike": "this is {name}; it only looks like a character of the notation" => "type {plain}";
     TooDeep { deepest: usize } "too-deep": "brackets and `if`s stand more than {deepest} deep here, which is the most" => "give the inner part a name and a line of its own";
+    FormulaTooLong { most: usize } "formula-too-long": "this has more than {most} operators" => "give parts of it a name and a line of their own, or put its values in a table";
     QuoteNotClosed "quote-not-closed": "the quotation mark is not closed" => "end the text with \"";
     BracketNotClosed "bracket-not-closed": "a bracket is not closed" => "write the closing bracket";
     BracketNotOpened "bracket-not-opened": "this bracket closes none" => "take it out, or write the opening one";
@@ -194,6 +195,7 @@ troubles! {
 
     // ---- Tables
     EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
+    TooManyColumns { most: usize } "too-many-columns": "a table has {most} columns at the most" => "several tables, or rows in place of columns";
     ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";
     RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of `{table}` has";

@@ -57,6 +57,14 @@ pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
     engine.worked
 }
 
+/// What a call in a column came to.
+pub enum Kept {
+    /// It looks at the row and is worked for each.
+    OfEachRow,
+    /// It is the same in all rows, with what was noticed.
+    OfAllRows(Outcome, Vec<Remark>),
+}
+
 /// The state of the engine.
 pub struct Engine<'a> {
     /// The sheet.
@@ -75,6 +83,8 @@ pub struct Engine<'a> {
     pub remarks: Vec<Remark>,
     /// The scatter behind means, by what it is the scatter of and which rows of that.
     scatters: HashMap<(String, Vec<u32>), u32>,
+    /// What calls in columns came to, by place.
+    pub kept: HashMap<Place, Kept>,
     /// Sources that are roots of 0.
     roots: HashSet<u32>,
     /// Troubles met so far, by place and words.
@@ -111,6 +121,7 @@ impl<'a> Engine<'a> {
             outer_row: None,
             remarks: Vec::new(),
             scatters: HashMap::new(),
+            kept: HashMap::new(),
             roots: HashSet::new(),
             met: HashSet::new(),
             blanks: checked.blanks.iter().enumerate().map(|(index, blank)| (blank.place, index)).collect(),

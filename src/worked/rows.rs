@@ -47,7 +47,9 @@ pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, 
             Ok(Several { rows: numbered(values.len()), values, key: format!("slot {slot}"), name, choice_holds: None })
         }
         // A table without rows is a form that nobody has filled in yet.
-        Does::Column(table, _) if is_empty(engine, table) => Err(Stop::wait(Wait::Rows(table))),
+        Does::Column(table, _) if is_empty(engine, table) || has_lost_rows(engine, table) => {
+            Err(Stop::wait(Wait::Rows(table)))
+        }
         Does::Column(table, column) => match &argument.choice {
             None => {
                 let values = all(cells(engine, table, column))?;
@@ -68,6 +70,11 @@ pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, 
 /// Whether a table has no rows.
 pub fn is_empty(engine: &Engine<'_>, table: usize) -> bool {
     engine.checked.tables.get(table).is_none_or(|table| table.rows.is_empty())
+}
+
+/// Whether rows of a table could not be read.
+pub fn has_lost_rows(engine: &Engine<'_>, table: usize) -> bool {
+    engine.checked.tables.get(table).is_some_and(|table| table.has_lost_rows)
 }
 
 /// The values of a list or column without a choice.

@@ -2,8 +2,8 @@
 //! figures.
 
 use super::{INDENT, Page};
-use crate::report::data::{Origin, ReportColumn, ReportTable};
-use crate::report::figures::{RowFigures, of_row, origin_word};
+use crate::report::data::{Origin, ReportTable};
+use crate::report::figures::{CellText, ColumnHead, RowFigures, of_table, origin_word};
 use crate::report::layout::{self, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
 
@@ -12,14 +12,16 @@ const HEADS: usize = 3;
 
 impl Page {
     pub(super) fn table(&mut self, table: &ReportTable) {
-        let figures: Vec<RowFigures> = table.rows.iter().map(|row| of_row(table, row)).collect();
+        let figures = of_table(table);
         let labels = self.labels(table);
-        let columns = table.columns.iter().enumerate();
-        let columns: Vec<Vec<Piece>> = columns.map(|(place, column)| self.column(&figures, place, column)).collect();
+        let columns = figures.columns.iter().enumerate();
+        let columns: Vec<Vec<Piece>> = columns
+            .map(|(place, head)| self.column(head, figures.rows.iter().map(|row| row.cells.get(place))))
+            .collect();
         let blocks = blocks(&labels, &columns, self.room());
         let last = blocks.len().saturating_sub(1);
         for (place, block) in blocks.iter().enumerate() {
-            let remarks = if place == last { figures.as_slice() } else { &[] };
+            let remarks = if place == last { figures.rows.as_slice() } else { &[] };
             self.rows(&self.side_by_side(&labels, block, remarks));
             if place != last {
                 self.line("");
@@ -38,11 +40,11 @@ impl Page {
     }
 
     /// One column: its name, its unit, where it comes from unless it is entered, and its cells.
-    fn column(&self, rows: &[RowFigures], place: usize, column: &ReportColumn) -> Vec<Piece> {
-        let cells: Vec<_> = rows.iter().map(|row| row.cells.get(place).cloned().unwrap_or_default()).collect();
-        let tone = if column.origin == Origin::Worked { Tone::Strong } else { Tone::Plain };
-        let from = if column.origin == Origin::Entered { "" } else { origin_word(column.origin) };
-        let heads = [(column.name.as_str(), tone), (&column.head, Tone::Quiet), (from, Tone::Quiet)];
+    fn column<'a>(&self, head: &ColumnHead<'_>, cells: impl Iterator<Item = Option<&'a CellText>>) -> Vec<Piece> {
+        let tone = if head.origin == Origin::Worked { Tone::Strong } else { Tone::Plain };
+        let from = if head.origin == Origin::Entered { "" } else { origin_word(head.origin) };
+        let heads = [(head.name, tone), (head.unit, Tone::Quiet), (from, Tone::Quiet)];
+        let cells: Vec<CellText> = cells.map(|cell| cell.cloned().unwrap_or_default()).collect();
         let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
         let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
             let text = if cell.words { text } else { held_together(&text) };
@@ -53,7 +55,7 @@ impl Page {
 
     /// The labels and the columns of a block as rows, what is said about each below it; heads that are empty
     /// throughout are left out.
-    fn side_by_side(&self, labels: &[Piece], block: &[&Vec<Piece>], remarks: &[RowFigures]) -> Vec<Row> {
+    fn side_by_side(&self, labels: &[Piece], block: &[&Vec<Piece>], remarks: &[RowFigures<'_>]) -> Vec<Row> {
         let mut rows = Vec::new();
         for (place, label) in labels.iter().enumerate() {
             let cells = block.iter().map(|column| column.get(place).cloned().unwrap_or_default());

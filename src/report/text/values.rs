@@ -2,7 +2,7 @@
 
 use super::{INDENT, Page};
 use crate::report::data::{Origin, ReportValue, ShownPart};
-use crate::report::figures::{Figures, Section, of_value, origin, with_doubt};
+use crate::report::figures::{Figures, Section, of_value, origin};
 use crate::report::layout::{Columns, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
 
@@ -100,8 +100,11 @@ impl Page {
 
     /// A value in words, or in figures as long as words, reaches over the columns of unit and doubt.
     fn words(&self, name: Piece, part: &ShownPart, from: Piece, tone: Tone) -> Row {
-        let words = self.say(&format!("{} {}", with_doubt(part), part.unit));
-        let words = if part.unit.is_empty() && part.give_or_take.is_empty() { words } else { loosened(&words) };
+        let doubt = if part.give_or_take.is_empty() { String::new() } else { format!("± {}", part.give_or_take) };
+        let figures = [self.say(&part.value), self.say(&doubt)].map(|figures| loosened(&figures));
+        let [value, doubt] =
+            if part.unit.is_empty() && doubt.is_empty() { [self.say(&part.value), doubt] } else { figures };
+        let words = [value, unit_words(&self.say(&part.unit)), doubt].join(" ");
         Row(vec![(name, 1), (Piece::new(words.trim_end(), tone), 3), (from, 1)])
     }
 
@@ -115,7 +118,7 @@ impl Page {
         tone: Tone,
     ) -> Row {
         let number = Piece::new(held_together(&number), tone);
-        let unit = Piece::new(loosened(&self.say(&part.unit)), Tone::Plain);
+        let unit = Piece::new(unit_words(&self.say(&part.unit)), Tone::Plain);
         if doubt.trim().is_empty() {
             return Row(vec![(name, 1), (number, 1), (unit, 2), (from, 1)]);
         }
@@ -134,14 +137,16 @@ fn set(value: &ReportValue) -> Figures {
     figures
 }
 
-/// Figures and units held together, but for the places between two readings or two ends of a range, before a `±` and
-/// before what a unit is of or per.
-fn loosened(words: &str) -> String {
-    let mut words = held_together(words);
-    for (held, loose) in
-        [("\u{a0}to\u{a0}", "\u{a0}to "), ("\u{a0}of\u{a0}", " of\u{a0}"), ("\u{a0}per\u{a0}", " per\u{a0}")]
-    {
-        words = words.replace(held, loose);
-    }
-    words.replace("\u{a0}±", " ±").replace("\u{a0}+/-", " +/-")
+/// Figures held together, but for the places between two readings or two ends of a range.
+fn loosened(figures: &str) -> String {
+    held_together(figures).replace("\u{a0}to\u{a0}", "\u{a0}to ")
+}
+
+/// A unit held together, but for what it is of, and before that and the next unit.
+fn unit_words(unit: &str) -> String {
+    let part = |part: &str| match part.split_once(" of ") {
+        Some((unit, of)) => format!("{} of\u{a0}{of}", held_together(unit)),
+        None => held_together(part),
+    };
+    unit.split(" per ").map(part).collect::<Vec<_>>().join(" per\u{a0}")
 }

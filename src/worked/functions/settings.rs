@@ -66,6 +66,9 @@ fn pick(engine: &mut Engine<'_>, column: &Expression, label: &Expression) -> Out
     }
     let rows = engine.checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
     let Some(row) = rows.iter().position(|row| row.label.to_lowercase() == wanted) else {
+        if rows::has_lost_rows(engine, table) {
+            return Err(Stop::wait(Wait::Rows(table)));
+        }
         let labels = rows.iter().map(|row| row.label.as_str()).collect::<Vec<_>>().join(", ");
         return Err(Stop::trouble(label.place, Kind::NoSuchRow { label: engine.text(label.place), labels }));
     };

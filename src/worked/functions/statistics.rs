@@ -68,7 +68,8 @@ fn gathered(engine: &mut Engine<'_>, call: &Expression, arguments: &[Argument]) 
 /// Of a table without rows `sum` and `count` are 0, which is said; the others wait for its rows.
 fn nothing_of_no_rows(engine: &mut Engine<'_>, function: Function, arguments: &[Argument]) -> Option<Value> {
     let [Argument { value: Expression { does: Does::Column(table, _), .. }, .. }] = arguments else { return None };
-    if !rows::is_empty(engine, *table) || !matches!(function, Function::Sum | Function::Count) {
+    let is_empty = rows::is_empty(engine, *table) && !rows::has_lost_rows(engine, *table);
+    if !is_empty || !matches!(function, Function::Sum | Function::Count) {
         return None;
     }
     let name = engine.checked.tables.get(*table).map(|table| table.name.clone()).unwrap_or_default();
