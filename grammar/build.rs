@@ -11,13 +11,19 @@ use std::{env, fs};
 mod spelling;
 
 const TABLE: &str = "grammar/vocabulary.tsv";
+const METHODS: &str = "worksheets/methods";
 const COLUMNS: [&str; 7] = ["kind", "symbol", "dimension", "factor", "zero", "synonyms", "source"];
 
 fn main() -> ExitCode {
     for file in [TABLE, "grammar/build.rs", "src/units/spelling.rs"] {
         println!("cargo::rerun-if-changed={file}");
     }
-    match fs::read_to_string(TABLE).map_err(|error| error.to_string()).and_then(|text| written(&text)) {
+    println!("cargo::rerun-if-changed={METHODS}");
+    match fs::read_to_string(TABLE)
+        .map_err(|error| error.to_string())
+        .and_then(|text| written(&text))
+        .and_then(|()| shipped())
+    {
         Ok(()) => ExitCode::SUCCESS,
         Err(message) => {
             println!("cargo::error={TABLE}: {message}");
@@ -30,6 +36,30 @@ fn written(text: &str) -> Result<(), String> {
     let folder = env::var("OUT_DIR").map_err(|error| error.to_string())?;
     let table = Table::read(text)?;
     fs::write(Path::new(&folder).join("vocabulary.rs"), table.code()?).map_err(|error| error.to_string())
+}
+
+/// Makes the table of the templates that ship inside the program: each file of `worksheets/methods` by its name.
+fn shipped() -> Result<(), String> {
+    let folder = env::var("OUT_DIR").map_err(|error| error.to_string())?;
+    let root = env::var("CARGO_MANIFEST_DIR").map_err(|error| error.to_string())?;
+    let mut names = Vec::new();
+    for entry in fs::read_dir(METHODS).map_err(|error| format!("{METHODS}: {error}"))? {
+        let path = entry.map_err(|error| error.to_string())?.path();
+        if path.extension().is_some_and(|extension| extension == "worksheet") {
+            names.extend(path.file_stem().and_then(|stem| stem.to_str()).map(str::to_owned));
+        }
+    }
+    names.sort();
+    let mut code = String::from(
+        "/// Every template by name, with its text, in name order.\npub static TEMPLATES: &[(&str, &str)] = &[\n",
+    );
+    for name in names {
+        let path = Path::new(&root).join(METHODS).join(format!("{name}.worksheet"));
+        writeln!(code, "    ({name:?}, include_str!({:?})),", path.display().to_string())
+            .map_err(|error| error.to_string())?;
+    }
+    code.push_str("];\n");
+    fs::write(Path::new(&folder).join("templates.rs"), code).map_err(|error| error.to_string())
 }
 
 /// One line of the file, its cells by column.

@@ -11,20 +11,26 @@ pub mod text;
 
 pub mod syntax;
 
+pub mod gathered;
+
 pub mod checked;
 
 pub mod worked;
 
 pub mod report;
 
+pub mod book;
+
 pub mod quantity;
 pub mod trouble;
 pub mod units;
 
+use book::Book;
 use quantity::Moment;
 use report::Report;
-use report::build::Sheet;
+use std::rc::Rc;
 use text::Source;
+use text::crew_folder::Alone;
 use trouble::{Kind, Trouble};
 
 /// How a worksheet is to be worked.
@@ -38,27 +44,9 @@ pub struct Request {
     pub colour: bool,
 }
 
-/// Works a worksheet from its bytes: the report says everything, troubles included.
+/// Works a worksheet that stands alone, from its bytes: the report says everything, troubles included.
 pub fn work(name: &str, bytes: Vec<u8>, request: &Request) -> Report {
-    let source = match Source::new(name, bytes) {
-        Ok(source) => source,
-        Err(unreadable) => return unread(name, trouble::unreadable(unreadable), request),
-    };
-    let parsed = syntax::parse(&source, 0);
-    let mut sources = vec![source];
-    let (settings, mut refused) = settings(&request.set, &mut sources);
-    let mut checked = checked::settle(&parsed, &sources, &settings);
-    checked.troubles.append(&mut refused);
-    let worked = worked::work(&checked, &sources, request.today);
-    let today = request.today.to_string();
-    report::build::report(&Sheet {
-        sources: &sources,
-        checked: &checked,
-        worked: &worked,
-        today,
-        set: request.set.clone(),
-        colour: request.colour,
-    })
+    Book::new(Rc::new(Alone), request.clone()).report(name, name, bytes)
 }
 
 /// The report of a worksheet that cannot be read at all.
@@ -75,22 +63,4 @@ pub fn unread(name: &str, kind: Kind, request: &Request) -> Report {
         troubles: vec![report::build::trouble_of(&trouble, &sources, request.colour)],
         ..Report::default()
     }
-}
-
-/// Reads what is set for this run; each is a text of its own after the worksheet's.
-fn settings(
-    set: &[String],
-    sources: &mut Vec<Source>,
-) -> (Vec<(syntax::tree::Name, syntax::tree::Literal)>, Vec<Trouble>) {
-    let (mut settings, mut refused) = (Vec::new(), Vec::new());
-    for text in set {
-        let source = Source::of_text("--set", text.clone());
-        let number = u16::try_from(sources.len()).unwrap_or(u16::MAX);
-        match syntax::parse::parse_setting(&source, number) {
-            Ok(setting) => settings.push(setting),
-            Err(trouble) => refused.push(trouble),
-        }
-        sources.push(source);
-    }
-    (settings, refused)
 }

@@ -22,10 +22,12 @@ mod outcome;
 
 use anyhow::{Context, Result, ensure};
 use case::{Case, CaseFile};
+use catchwork::checked::drawn::Given;
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
+use catchwork::text::{Source, crew_folder::Alone};
 use catchwork::trouble::Kind;
-use catchwork::{Request, checked, syntax, text::Source};
+use catchwork::{Request, checked, gathered};
 use libtest_mimic::{Arguments, Trial};
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::ExitCode;
@@ -94,8 +96,8 @@ fn survives_cuts(case: &Case) -> Result<()> {
     let step = if text.chars().count() > LONG { 7 } else { 1 };
     for (cut, _) in text.char_indices().step_by(step) {
         let part = Source::new("cut.worksheet", text.as_bytes()[..cut].to_vec()).ok().context("a cut is no text")?;
-        let parsed = syntax::parse(&part, 0);
-        checked::settle(&parsed, &[part], &[]);
+        let gathered = gathered::gather(part.clone(), "", &Alone);
+        checked::settle(&gathered, &Given::default(), &[part], &[]);
     }
     Ok(())
 }

@@ -6,11 +6,13 @@ use super::model::ShownIn;
 use super::types::{NumberType, Type};
 use super::units::{Measures, Position};
 use crate::quantity::shown::{Form, Rounding, Step};
+use crate::syntax::parse;
 use crate::syntax::tree::{Display, Measure, Number, Promise};
 use crate::text::Place;
+use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::EntryKind;
-use crate::units::{Factor, Labels, Substance, Unit};
+use crate::units::vocabulary::{self, EntryKind};
+use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
 
 /// Shows a value in its own unit, to the digits it deserves.
 pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
@@ -24,6 +26,18 @@ pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
         of: number.labels.only_above().cloned(),
         per: number.labels.only_below().cloned(),
     }]
+}
+
+/// A number in SI units; `None` where it is counted in things that only its own worksheet knows.
+pub fn in_si(number: &NumberType, crew: &[CrewWord]) -> Option<NumberType> {
+    let own_counter = |base: &Base| matches!(base, Base::Counter(counter) if *counter >= vocabulary::COUNTERS);
+    if number.dimension.powers().iter().any(|(base, _)| own_counter(base)) {
+        return None;
+    }
+    let source = Source::of_text("", describe::in_si(&number.dimension, crew));
+    let unit = parse::parse_unit(&source, 0).ok()?;
+    let settled = Measures::default().settle(&unit, Position::Value, &|_| false).ok()?;
+    Some(NumberType { labels: number.labels.clone(), range: number.range.clone(), is_named: true, ..settled.kind })
 }
 
 fn is_money_alone(unit: &Unit) -> bool {

@@ -211,6 +211,10 @@ impl<'a> Typing<'a> {
         }
         match self.scope.find(&name.key) {
             Some(Named::Slot(slot)) => self.scope.slot(slot, place),
+            Some(Named::Sheet) => {
+                let offer = format!("{}.…, a value of that worksheet", name.written);
+                self.refuse(place, Kind::TableAsValue { name: name.written.clone(), offer })
+            }
             Some(Named::Table(table)) => {
                 let (name, offer) = (name.written.clone(), self.scope.column_offer(table));
                 self.refuse(place, Kind::TableAsValue { name, offer })
@@ -254,6 +258,17 @@ impl<'a> Typing<'a> {
                         Kind::MissingMember { table: table.written.clone(), column: member.written.clone(), near },
                     )
                 }
+            },
+            Some(Named::Sheet) => match self.scope.find(&format!("{}.{}", table.key, member.key)) {
+                Some(Named::Slot(slot)) => self.scope.slot(slot, place),
+                _ => self.refuse(
+                    member.place,
+                    Kind::MissingMember {
+                        table: table.written.clone(),
+                        column: member.written.clone(),
+                        near: String::new(),
+                    },
+                ),
             },
             Some(Named::Slot(slot)) if self.scope.slot_type(slot).is_unknown() => unknown(place),
             // Defined twice, and the other one may be the table.

@@ -1,6 +1,7 @@
 //! The checked sheet: every name, unit, dimension and label settled, so that working it can meet no unit that does
 //! not fit. Blanks included: a blank is a value whose type is known.
 
+use super::drawn::GivenValue;
 use super::types::Type;
 use crate::quantity::shown::Form;
 use crate::quantity::{Measured, Moment};
@@ -9,6 +10,7 @@ use crate::text::Place;
 use crate::trouble::Trouble;
 use crate::units::{CrewWord, Labels, Substance, Unit};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A worksheet that has been settled. What could not be is in `troubles`; the rest can be worked.
 #[derive(Debug, Default)]
@@ -39,8 +41,8 @@ pub struct Checked {
     pub order: Vec<Node>,
     /// Whether `today` is asked for.
     pub asks_today: bool,
-    /// What was set for this run, as given.
-    pub set: Vec<String>,
+    /// The order in which the texts' lines stand.
+    pub ranks: Vec<usize>,
     /// What could not be settled.
     pub troubles: Vec<Trouble>,
 }
@@ -73,6 +75,10 @@ pub struct Slot {
     pub remarks: Vec<Remark>,
     /// Whether it is a crew measure, which is shown as one.
     pub is_crew_measure: bool,
+    /// Whether it is a template's own value, not one of the worksheet that fills it.
+    pub is_default: bool,
+    /// The other worksheet it is drawn from.
+    pub from: Option<String>,
 }
 
 /// How a slot's value comes about.
@@ -120,6 +126,8 @@ pub enum WrittenValue {
     YesNo(bool),
     /// Not measured yet: the blank's number.
     Blank(usize),
+    /// Drawn from another worksheet.
+    Given(Arc<GivenValue>),
 }
 
 /// A number, or an end of a range, as a person wrote it down.
@@ -513,6 +521,8 @@ pub enum Named {
     Slot(usize),
     /// A table.
     Table(usize),
+    /// Another worksheet, whose values are slots named `name.value`.
+    Sheet,
 }
 
 /// All names of a sheet, by key, in order.

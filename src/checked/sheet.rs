@@ -4,26 +4,33 @@
 mod crew;
 
 use super::display;
+use super::drawn::Given;
 use super::fit;
 use super::formulas::Typing;
 use super::literals::Literals;
 use super::model::{Chart, Check, Checked, Does, Expression, Function, Named, Names, Node, Origin, Remark, Slot};
 use super::order::{self, Reference};
 use super::scope::Scope;
-use super::tables::{self, RowRun, Tables};
+use super::tables::{self, Tables};
 use super::types::Type;
 use super::units::Measures;
-use crate::syntax::Parsed;
+use crate::gathered::{Fill, Gathered, RowRun};
 use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
 
-/// Settles a sheet. `settings` are entries set for this run, in place of what the sheet says.
-pub fn settle(parsed: &Parsed, sources: &[Source], settings: &[(Name, Literal)]) -> Checked {
-    let mut settler = Settler::new(parsed, sources);
+/// Settles a sheet. `given` is what it draws on from other files; `settings` are entries set for this run, in place of
+/// what the sheet says. Their texts stand among `sources`, behind those of the sheet itself.
+pub fn settle(gathered: &Gathered, given: &Given, sources: &[Source], settings: &[(Name, Literal)]) -> Checked {
+    let mut settler = Settler::new(gathered, given, sources);
     settler.prose();
+    if gathered.is_stopped {
+        // The template is not the one that was meant: nothing is worked.
+        return settler.finish();
+    }
+    settler.drawn_sheets();
     settler.crew_measures();
     settler.names();
     settler.entries(settings);
@@ -34,7 +41,8 @@ pub fn settle(parsed: &Parsed, sources: &[Source], settings: &[(Name, Literal)])
 }
 
 struct Settler<'a> {
-    parsed: &'a Parsed,
+    gathered: &'a Gathered,
+    given: &'a Given,
     sources: &'a [Source],
     measures: Measures,
     names: Names,
@@ -42,7 +50,7 @@ struct Settler<'a> {
     places: HashMap<String, Place>,
     unread: HashSet<String>,
     comparisons: Cell<usize>,
-    runs: Vec<RowRun<'a>>,
+    runs: &'a [RowRun],
     /// The formula of each slot that is worked out.
     worked: Vec<(usize, &'a Formula, Option<&'a Promise>)>,
     checked: Checked,
@@ -57,21 +65,22 @@ struct Job<'a> {
 }
 
 impl<'a> Settler<'a> {
-    fn new(parsed: &'a Parsed, sources: &'a [Source]) -> Self {
-        let mut checked = Checked { troubles: parsed.troubles.clone(), ..Checked::default() };
-        let tables::Runs { runs, lost: lost_tables } = tables::runs(&parsed.statements, sources, &mut checked.troubles);
-        let unread = parsed.unread.iter().map(|name| name.key.clone()).chain(lost_tables).collect();
-        let lost = parsed.unread.iter().filter_map(|name| name.key.strip_prefix("1 "));
+    fn new(gathered: &'a Gathered, given: &'a Given, sources: &'a [Source]) -> Self {
+        let checked =
+            Checked { troubles: gathered.troubles.clone(), ranks: gathered.ranks.clone(), ..Checked::default() };
+        let unread = gathered.unread.iter().map(|name| name.key.clone()).chain(gathered.lost_tables.clone()).collect();
+        let lost = gathered.unread.iter().filter_map(|name| name.key.strip_prefix("1 "));
         let measures = Measures { lost: lost.map(str::to_owned).collect(), ..Measures::default() };
         Self {
-            parsed,
+            gathered,
+            given,
             sources,
             measures,
             names: Names::new(),
             places: HashMap::new(),
             unread,
             comparisons: Cell::new(0),
-            runs,
+            runs: &gathered.runs,
             worked: Vec::new(),
             checked,
         }
@@ -82,23 +91,18 @@ impl<'a> Settler<'a> {
     }
 
     fn prose(&mut self) {
-        for statement in &self.parsed.statements {
+        for statement in &self.gathered.statements {
             match &statement.kind {
-                StatementKind::Title(text) if self.checked.title.is_none() => self.checked.title = Some(text.clone()),
+                // The worksheet's own title stands before its template's.
+                StatementKind::Title(text) if self.checked.title.is_none() || statement.place.source == 0 => {
+                    self.checked.title = Some(text.clone());
+                }
                 StatementKind::Section(text) => self.checked.sections.push((statement.place, text.clone())),
                 StatementKind::Note(text) if !text.is_empty() => {
-                    self.checked.notes.push((statement.place, text.clone()))
+                    self.checked.notes.push((statement.place, text.clone()));
                 }
-                StatementKind::Caution(text) => self.checked.cautions.push(text.clone()),
-                StatementKind::Fills(_) => {
-                    self.refuse(statement.place, Kind::NotYet { what: "`from` at the top of a worksheet".to_owned() })
-                }
-                StatementKind::Draw(name, _) => {
-                    self.unread.insert(name.key.clone());
-                    self.refuse(
-                        statement.place,
-                        Kind::NotYet { what: "a value drawn `from` another worksheet".to_owned() },
-                    );
+                StatementKind::Caution(text) if !self.checked.cautions.contains(text) => {
+                    self.checked.cautions.push(text.clone());
                 }
                 _ => {}
             }
@@ -116,8 +120,8 @@ impl<'a> Settler<'a> {
 
     /// Gives each entry, result and table its name.
     fn names(&mut self) {
-        let parsed = self.parsed;
-        for statement in &parsed.statements {
+        let gathered = self.gathered;
+        for statement in &gathered.statements {
             match &statement.kind {
                 StatementKind::Entry(name, _) => {
                     self.define_slot(statement, name);
@@ -148,6 +152,8 @@ impl<'a> Settler<'a> {
                 shown: Vec::new(),
                 remarks: Vec::new(),
                 is_crew_measure: false,
+                is_default: false,
+                from: None,
             })
         })
     }
@@ -172,9 +178,9 @@ impl<'a> Settler<'a> {
 
     /// Settles what stands on the right of each colon, and what is set for this run.
     fn entries(&mut self, settings: &[(Name, Literal)]) {
-        let parsed = self.parsed;
+        let gathered = self.gathered;
         let mut done = HashSet::new();
-        for statement in &parsed.statements {
+        for statement in &gathered.statements {
             let StatementKind::Entry(name, literal) = &statement.kind else { continue };
             let Some(Named::Slot(slot)) = self.names.get(&name.key).copied() else { continue };
             if !done.insert(slot) || self.places.get(&name.key) != Some(&name.place) {
@@ -194,35 +200,54 @@ impl<'a> Settler<'a> {
     }
 
     fn entry(&mut self, slot: usize, name: &Name, literal: &Literal, settings: &[(Name, Literal)]) {
-        let blanks_before = self.checked.blanks.len();
-        let (mut written, mut kind) = match self.literal(literal, &name.written) {
+        let gathered = self.gathered;
+        let fills: Vec<&Fill> = gathered.fills.iter().filter(|fill| fill.name.key == name.key).collect();
+        let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
+        let last = setting.map(|(_, set)| set).or(fills.last().map(|fill| &fill.literal));
+        let mut remarks = Vec::new();
+        let settled = match last {
+            None => self.literal(literal, &name.written),
+            Some(last) => {
+                // What the template has is a blank or a default: it says the kind, and is not a value itself.
+                if !fills.is_empty() && !is_blank(literal) {
+                    remarks.push(Remark::Departs(self.scope(None).text(literal.place)));
+                }
+                if setting.is_some() {
+                    let before = fills.last().map_or(literal, |fill| &fill.literal);
+                    remarks.push(Remark::SetForRun(self.scope(None).text(before.place)));
+                }
+                self.filled(literal, last, &name.written)
+            }
+        };
+        let (written, kind) = match settled {
             Ok(settled) => settled,
             Err(trouble) => return self.lost_entry(slot, trouble),
         };
-        let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
-        let mut remarks = Vec::new();
-        if let Some((_, other)) = setting {
-            let blanks_after = self.checked.blanks.len();
-            let (set, set_kind) = match self.literal(other, &name.written) {
-                Ok(settled) => settled,
-                Err(trouble) => return self.lost_entry(slot, trouble),
-            };
-            match fit::fit(&set_kind, &kind, &self.measures) {
-                Ok(fitted) => {
-                    remarks.push(Remark::SetForRun(self.scope(None).text(literal.place)));
-                    self.checked.blanks.drain(blanks_before..blanks_after);
-                    (written, kind) = (set, fitted);
-                }
-                Err(trouble) => self.refuse(other.place, trouble),
-            }
-        }
         let shown = display::in_own_unit(&kind, &self.measures);
+        let remark = fills.last().and_then(|fill| fill.remark.clone());
         if let Some(own) = self.checked.slots.get_mut(slot) {
+            own.is_default = own.place.source > 0 && last.is_none();
             own.remarks.extend(remarks);
+            own.remark = remark.or(own.remark.take());
             own.shown = shown;
             own.kind = kind;
             own.origin = Origin::Entered(written);
         }
+    }
+
+    /// Settles the value that stands in the place of another, whose kind it must have; blanks in that one are none.
+    fn filled(
+        &mut self,
+        blank: &Literal,
+        value: &Literal,
+        name: &str,
+    ) -> Result<(super::model::Written, Type), Trouble> {
+        let count = self.checked.blanks.len();
+        let (_, wanted) = self.literal(blank, name)?;
+        self.checked.blanks.truncate(count);
+        let (written, kind) = self.literal(value, name)?;
+        let fitted = fit::fit(&kind, &wanted, &self.measures).map_err(|kind| Trouble::new(value.place, kind))?;
+        Ok((written, fitted))
     }
 
     fn literal(&mut self, literal: &Literal, name: &str) -> Result<(super::model::Written, Type), Trouble> {
@@ -241,32 +266,108 @@ impl<'a> Settler<'a> {
     }
 
     fn tables(&mut self) {
-        let runs = std::mem::take(&mut self.runs);
-        for run in &runs {
-            if run.head.rows_from.is_some() {
-                let place = run.head.name.place;
-                self.refuse(place, Kind::NotYet { what: "a table whose rows come `from` files".to_owned() });
-            }
+        for (number, run) in self.runs.iter().enumerate() {
             let mut tables = Tables {
                 measures: &self.measures,
                 sources: self.sources,
                 blanks: &mut self.checked.blanks,
                 troubles: &mut self.checked.troubles,
             };
-            let table = tables.settle(run);
-            let number = self.checked.tables.len();
-            let is_lost = run.head.rows_from.is_some();
+            let table = tables.settle(run, self.given.rows.get(&number));
             for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
-                if !matches!(column.kind, ColumnKind::Worked(..)) && !is_lost {
+                if !matches!(column.kind, ColumnKind::Worked(..)) {
                     self.checked.order.push(Node::Column(number, index));
                 }
             }
             self.checked.tables.push(table);
-            if is_lost && let Some(table) = self.checked.tables.last_mut() {
-                table.columns.iter_mut().for_each(|column| column.kind = Type::Unknown);
+        }
+    }
+
+    /// Gives each value that is drawn from another worksheet a slot called `name.value`.
+    fn drawn_sheets(&mut self) {
+        let gathered = self.gathered;
+        let mut names: HashMap<String, (String, Place)> = HashMap::new();
+        for statement in &gathered.statements {
+            let StatementKind::Draw(name, file) = &statement.kind else { continue };
+            if !self.define(name, Named::Sheet) {
+                continue;
+            }
+            match self.given.sheets.get(&name.key) {
+                Some(Ok(drawn)) if drawn.troubles > 0 => {
+                    let kind = Kind::TroubleElsewhere { file: file.path.clone(), count: drawn.troubles };
+                    self.lose_sheet(name, file.place, kind);
+                }
+                Some(Ok(_)) => {
+                    names.insert(name.key.clone(), (name.written.clone(), statement.place));
+                }
+                Some(Err(kind)) => self.lose_sheet(name, file.place, kind.clone()),
+                None => self.lose_sheet(name, file.place, Kind::FileMissing { file: file.path.clone() }),
             }
         }
-        self.runs = runs;
+        for (sheet, member) in self.members() {
+            let Some((written, place)) = names.get(&sheet) else { continue };
+            self.drawn_value(&sheet, &member, written, *place);
+        }
+    }
+
+    fn lose_sheet(&mut self, name: &Name, place: Place, kind: Kind) {
+        self.names.remove(&name.key);
+        self.unread.insert(name.key.clone());
+        self.refuse(place, kind);
+    }
+
+    /// Every `sheet.value` that a formula names, once.
+    fn members(&self) -> Vec<(String, String)> {
+        let mut found = Vec::new();
+        let mut seen = HashSet::new();
+        let formulas = self.gathered.statements.iter().flat_map(|statement| match &statement.kind {
+            StatementKind::Result(_, formula, _) => vec![formula],
+            StatementKind::Check(check) => vec![&check.condition],
+            StatementKind::Chart(chart) => chart.ys.iter().chain([&chart.xs]).collect(),
+            _ => Vec::new(),
+        });
+        let columns = self.runs.iter().flat_map(|run| &run.head.columns).filter_map(|column| match &column.kind {
+            ColumnKind::Worked(formula, _) => Some(formula),
+            _ => None,
+        });
+        for formula in formulas.chain(columns) {
+            let mut references = Vec::new();
+            order::references(formula, &mut references);
+            for reference in references {
+                if let Reference::Member(sheet, member) = reference
+                    && seen.insert((sheet.key.clone(), member.key.clone()))
+                {
+                    found.push((sheet.key.clone(), member.key.clone()));
+                }
+            }
+        }
+        found
+    }
+
+    fn drawn_value(&mut self, sheet: &str, member: &str, written: &str, place: Place) {
+        let Some(Ok(drawn)) = self.given.sheets.get(sheet) else { return };
+        let Some(value) = drawn.values.get(member) else { return };
+        let given = super::model::Written {
+            place,
+            value: super::model::WrittenValue::Given(value.given.clone()),
+            text: String::new(),
+            doubt_text: String::new(),
+            says_unit: false,
+        };
+        let slot = self.add_slot(Slot {
+            name: format!("{written}.{}", value.name),
+            place,
+            remark: None,
+            kind: value.kind.clone(),
+            origin: Origin::Entered(given),
+            shown: value.shown.clone(),
+            remarks: Vec::new(),
+            is_crew_measure: false,
+            is_default: false,
+            from: Some(drawn.file.clone()),
+        });
+        self.names.insert(format!("{sheet}.{member}"), Named::Slot(slot));
+        self.checked.order.push(Node::Slot(slot));
     }
 
     fn scope(&self, row: Option<usize>) -> Scope<'_> {
@@ -286,7 +387,7 @@ impl<'a> Settler<'a> {
 
     /// Settles all formulas, each after those it needs.
     fn formulas(&mut self) {
-        let runs = std::mem::take(&mut self.runs);
+        let runs = self.runs;
         let mut jobs: Vec<Job<'_>> = Vec::new();
         for (slot, formula, promise) in &self.worked {
             jobs.push(Job { node: Node::Slot(*slot), formula, promise: *promise });
@@ -465,6 +566,7 @@ impl<'a> Settler<'a> {
     fn column_of_name(&self, table: &Name, member: &Name) -> Option<Node> {
         match self.names.get(&table.key) {
             Some(Named::Table(table)) => self.column_of(*table, &member.key),
+            Some(Named::Sheet) => self.node_of(&format!("{}.{}", table.key, member.key), None),
             _ => None,
         }
     }
@@ -485,8 +587,8 @@ impl<'a> Settler<'a> {
     }
 
     fn checks_and_charts(&mut self) {
-        let parsed = self.parsed;
-        for statement in &parsed.statements {
+        let gathered = self.gathered;
+        for statement in &gathered.statements {
             match &statement.kind {
                 StatementKind::Check(check) => self.check(statement, check),
                 StatementKind::Chart(chart) => self.chart(statement, chart),
@@ -576,4 +678,19 @@ fn collect_means(expression: &Expression, means: &mut Vec<(usize, Option<Place>,
         means.push((table, argument.choice.as_ref().map(|choice| choice.place), expression.place));
     }
     expression.each_part(&mut |part| collect_means(part, means));
+}
+
+/// Whether a literal is a blank, whole or in part.
+fn is_blank(literal: &Literal) -> bool {
+    match &literal.kind {
+        tree::LiteralKind::Blank(_) => true,
+        tree::LiteralKind::Open(_, item) => has_blank(item),
+        tree::LiteralKind::Items(items) => items.iter().any(has_blank),
+        _ => false,
+    }
+}
+
+fn has_blank(item: &tree::Item) -> bool {
+    let upper = item.upper.iter().map(|(upper, _)| upper);
+    std::iter::once(&item.amount).chain(upper).flat_map(|amount| &amount.parts).any(|part| part.number.is_none())
 }

@@ -1,17 +1,22 @@
 //! Tables settled: the first row declares columns, the rows beneath give their cells.
 
+use super::csv_rows;
 use super::display;
+use super::drawn::{GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
 use super::model::{Blank, Column, Row, Table, Written, WrittenValue};
 use super::types::{NumberType, RangeType, Type};
 use super::units::{Measures, Position};
+use crate::gathered::RowRun;
+use crate::gathered::rows::RowLine;
 use crate::syntax::parse;
-use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, Statement, StatementKind};
+use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, RowsFrom};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// The most columns of a table.
 pub const MOST_COLUMNS: usize = 1000;
@@ -28,131 +33,9 @@ pub struct Tables<'a> {
     pub troubles: &'a mut Vec<Trouble>,
 }
 
-/// A run of rows: the first, which declares, and those beneath.
-pub struct RowRun<'s> {
-    /// The declaring row.
-    pub head: Head,
-    /// Its statement.
-    pub statement: &'s Statement,
-    /// The rows beneath.
-    pub rows: Vec<&'s Statement>,
-    /// Whether a row among them could not be read.
-    pub has_lost_rows: bool,
-}
-
-/// The runs of a sheet, and the names of tables whose first row could not be read.
-#[derive(Default)]
-pub struct Runs<'s> {
-    /// Tables in order.
-    pub runs: Vec<RowRun<'s>>,
-    /// Names in lower case.
-    pub lost: Vec<String>,
-}
-
-/// Where a row falls.
-enum Spot {
-    /// In the run before it.
-    InTable,
-    /// Beneath a first row that could not be read.
-    InLostTable,
-    /// It begins a table.
-    Outside,
-}
-
-/// Puts the rows of a sheet together into tables: a table ends at the first line that is no row, notes aside.
-pub fn runs<'s>(statements: &'s [Statement], sources: &[Source], troubles: &mut Vec<Trouble>) -> Runs<'s> {
-    let mut found = Runs::default();
-    let mut spot = Spot::Outside;
-    let mut before: Option<Place> = None;
-    for statement in statements {
-        for line in between(before.replace(statement.place), Some(statement.place), sources) {
-            spot = unread_line(line, spot, &mut found);
-        }
-        spot = match (&statement.kind, spot) {
-            (StatementKind::Row(_), Spot::InTable) => {
-                found.runs.last_mut().into_iter().for_each(|run| run.rows.push(statement));
-                Spot::InTable
-            }
-            (StatementKind::Row(cells), Spot::Outside) => match head(cells, statement, sources) {
-                Ok(head) => {
-                    found.runs.push(RowRun { head, statement, rows: Vec::new(), has_lost_rows: false });
-                    Spot::InTable
-                }
-                Err(trouble) => {
-                    troubles.push(trouble);
-                    let source = sources.get(usize::from(statement.place.source));
-                    found.lost.extend(source.and_then(|source| first_cell(source.slice(statement.place))));
-                    Spot::InLostTable
-                }
-            },
-            (StatementKind::Row(_) | StatementKind::Note(_), same) => same,
-            _ => Spot::Outside,
-        };
-    }
-    for line in between(before, None, sources) {
-        spot = unread_line(line, spot, &mut found);
-    }
-    found
-}
-
-/// Where the next row falls after a line that is empty or could not be read.
-fn unread_line(line: &str, spot: Spot, found: &mut Runs<'_>) -> Spot {
-    match spot {
-        _ if !line.starts_with('|') => Spot::Outside,
-        Spot::Outside => {
-            found.lost.extend(first_cell(line));
-            Spot::InLostTable
-        }
-        Spot::InTable => {
-            found.runs.last_mut().into_iter().for_each(|run| run.has_lost_rows = true);
-            Spot::InTable
-        }
-        Spot::InLostTable => Spot::InLostTable,
-    }
-}
-
-/// The lines between two statements, or before the first, or behind the last: empty ones, and such as could not be
-/// read.
-fn between<'t>(before: Option<Place>, after: Option<Place>, sources: &'t [Source]) -> Vec<&'t str> {
-    let text = |number: u16| sources.get(usize::from(number)).map_or("", |source| source.text.as_str());
-    match (before, after) {
-        (Some(before), Some(after)) if before.source != after.source => {
-            [between(Some(before), None, sources), between(None, Some(after), sources)].concat()
-        }
-        (None, None) => Vec::new(),
-        (Some(_), _) | (_, Some(_)) => {
-            let own = text(before.or(after).unwrap_or_default().source);
-            let start = before.map_or(0, |before| before.end as usize);
-            let end = after.map_or(own.len(), |after| after.start as usize);
-            let mut lines: Vec<&str> = own.get(start..end).unwrap_or("").split('\n').map(str::trim).collect();
-            // The rest of a statement's own line, and what stands before the next on its own.
-            if before.is_some() && !lines.is_empty() {
-                lines.remove(0);
-            }
-            lines.pop_if(|line| after.is_some() || line.is_empty());
-            lines
-        }
-    }
-}
-
-/// What the first cell of a row names, the part before `from`, in lower case.
-fn first_cell(row: &str) -> Option<String> {
-    let cell = row.trim().trim_start_matches('|').split('|').next()?.to_lowercase();
-    let words = cell.split_whitespace().take_while(|word| *word != "from");
-    Some(words.collect::<Vec<_>>().join(" ")).filter(|name| !name.is_empty())
-}
-
-fn head(cells: &[Place], statement: &Statement, sources: &[Source]) -> Result<Head, Trouble> {
-    let number = statement.place.source;
-    match sources.get(usize::from(number)) {
-        Some(source) => parse::parse_head(source, number, cells),
-        None => Err(Trouble::new(statement.place, Kind::MissingValue)),
-    }
-}
-
 impl Tables<'_> {
     /// Settles a table's columns and the cells of its rows; formulas of worked-out columns come later.
-    pub fn settle(&mut self, run: &RowRun<'_>) -> Table {
+    pub fn settle(&mut self, run: &RowRun, given: Option<&GivenRows>) -> Table {
         let head = &run.head;
         if let Some(extra) = head.columns.get(MOST_COLUMNS) {
             self.refuse(extra.place, Kind::TooManyColumns { most: MOST_COLUMNS });
@@ -177,15 +60,26 @@ impl Tables<'_> {
         }
         let entered =
             columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
-        let mut table = Table {
-            name: head.name.written.clone(),
-            place: run.statement.place,
-            columns,
-            rows: Vec::new(),
-            has_lost_rows: run.has_lost_rows,
-            remarks: Vec::new(),
-        };
-        self.rows(run, &mut table, entered);
+        let mut table =
+            Table { name: head.name.written.clone(), place: run.place, columns, rows: Vec::new(), has_lost_rows: run.has_lost_rows, remarks: Vec::new() };
+        match (&run.head.rows_from, given) {
+            (Some(from), Some(GivenRows::Csv(text))) => csv_rows::rows(self, &mut table, from, entered, text),
+            (Some(from), Some(GivenRows::Sheets(rows))) => self.given_rows(from, &mut table, entered, rows),
+            (Some(from), Some(GivenRows::Refused(kind))) => {
+                table.has_lost_rows = true;
+                self.refuse(from.file.place, kind.clone());
+            }
+            (Some(from), None) => {
+                table.has_lost_rows = true;
+                self.refuse(from.file.place, Kind::FileMissing { file: from.file.path.clone() });
+            }
+            (None, _) => self.rows(run, &mut table, entered),
+        }
+        if run.head.rows_from.is_some()
+            && let Some(row) = run.rows.first()
+        {
+            self.refuse(row.place, Kind::RowsTwice { table: run.head.name.written.clone() });
+        }
         table
     }
 
@@ -238,10 +132,40 @@ impl Tables<'_> {
         }
     }
 
-    fn rows(&mut self, run: &RowRun<'_>, table: &mut Table, entered: usize) {
+    /// Rows made of other worksheets, a value drawn from each taken as filling a blank.
+    fn given_rows(&mut self, from: &RowsFrom, table: &mut Table, entered: usize, rows: &[GivenRow]) {
+        let place = from.file.place;
+        for row in rows {
+            let mut cells = Vec::with_capacity(entered);
+            for (column, cell) in table.columns.iter().zip(&row.cells).take(entered) {
+                let given = match cell {
+                    Ok(drawn) => match fit::fit(&drawn.kind, &column.kind, self.measures) {
+                        Ok(_) => drawn.given.clone(),
+                        Err(kind) => {
+                            let (file, says) = (row.label.clone(), kind.says());
+                            self.refuse(place, Kind::InSheet { file, name: column.name.clone(), says });
+                            Arc::new(GivenValue::waiting(format!("{}: {}", row.label, column.name)))
+                        }
+                    },
+                    Err(waits) => Arc::new(GivenValue::waiting(waits.clone())),
+                };
+                let value = WrittenValue::Given(given);
+                cells.push(Some(Written {
+                    place,
+                    value,
+                    text: String::new(),
+                    doubt_text: String::new(),
+                    says_unit: false,
+                }));
+            }
+            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None });
+        }
+    }
+
+    fn rows(&mut self, run: &RowRun, table: &mut Table, entered: usize) {
         let mut labels: HashMap<String, Place> = HashMap::new();
-        for (index, statement) in run.rows.iter().enumerate() {
-            let StatementKind::Row(cells) = &statement.kind else { continue };
+        for (index, line) in run.rows.iter().enumerate() {
+            let cells = line.cells.as_slice();
             if index == 0 && self.is_rule(cells) {
                 continue;
             }
@@ -249,7 +173,7 @@ impl Tables<'_> {
             let label = self.label(*label_place);
             // A row that is left out makes what needs the whole table wait.
             if label.is_empty() {
-                self.refuse(statement.place, Kind::RowWithoutLabel { table: table.name.clone() });
+                self.refuse(line.place, Kind::RowWithoutLabel { table: table.name.clone() });
                 table.has_lost_rows = true;
                 continue;
             }
@@ -259,7 +183,7 @@ impl Tables<'_> {
                 continue;
             }
             labels.insert(label.to_lowercase(), *label_place);
-            let row = self.row(table, entered, statement, label, cells);
+            let row = self.row(table, entered, line, label, cells);
             table.rows.push(row);
         }
     }
@@ -282,9 +206,9 @@ impl Tables<'_> {
         if is_quoted { text.trim_matches(['"', '“', '”']).to_owned() } else { text }
     }
 
-    fn row(&mut self, table: &Table, entered: usize, statement: &Statement, label: String, cells: &[Place]) -> Row {
+    fn row(&mut self, table: &Table, entered: usize, line: &RowLine, label: String, cells: &[Place]) -> Row {
         if cells.len() > entered {
-            let extra = cells.get(entered).copied().unwrap_or(statement.place);
+            let extra = cells.get(entered).copied().unwrap_or(line.place);
             let name = table.columns.get(entered).map(|column| column.name.clone());
             self.refuse(
                 extra,
@@ -295,7 +219,7 @@ impl Tables<'_> {
             );
         } else if cells.len() < entered {
             self.refuse(
-                statement.place,
+                line.place,
                 Kind::TooFewCells { table: table.name.clone(), wanted: entered, found: cells.len() },
             );
         }
@@ -307,10 +231,10 @@ impl Tables<'_> {
             .enumerate()
             .map(|(index, column)| {
                 let cell = cells.get(index).copied().filter(|_| is_whole)?;
-                self.cell(table, column, &label, cell, statement.place)
+                self.cell(table, column, &label, cell, line.place)
             })
             .collect();
-        Row { label, place: statement.place, cells: settled, remark: statement.remark.clone() }
+        Row { label, place: line.place, cells: settled, remark: line.remark.clone() }
     }
 
     /// Settles one cell, or notes what is wrong with it.
@@ -368,7 +292,7 @@ impl Tables<'_> {
     }
 
     /// A cell is of its column's kind; ranges may stand in a column of numbers.
-    fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
+    pub fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
         match (kind, &column.kind) {
             (Type::Several(_), _) => Err(Trouble::new(cell, Kind::ReadingsInCell)),
             (Type::Number(given), Type::Number(wanted)) => {
@@ -383,7 +307,8 @@ impl Tables<'_> {
         }
     }
 
-    fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
+    /// A cell that is still to be measured.
+    pub fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
         let unit = match &column.kind {
             Type::Number(number) => Some(number.unit.symbol(&self.measures.crew)).filter(|unit| !unit.is_empty()),
             Type::Text => Some("text".to_owned()),

@@ -3,7 +3,8 @@
 use super::args::Format;
 use super::paths::{is_standard_input, named};
 use super::progress::Progress;
-use super::results::{bytes_of, show_troubles};
+use super::reading::{Reading, bytes_of};
+use super::results::show_troubles;
 use super::writing::rewrite;
 use super::{Status, colour, complain};
 use anyhow::Result;
@@ -12,7 +13,7 @@ use catchwork::report::letters::clean;
 use catchwork::syntax::layout::layout;
 use catchwork::text::Source;
 use catchwork::trouble::Kind;
-use catchwork::{Request, unread, work};
+use catchwork::{Request, unread};
 use std::io::Write;
 use std::path::Path;
 
@@ -106,7 +107,7 @@ fn laid_out(path: &Path, name: &str) -> Result<Option<(Vec<u8>, String)>> {
             return Ok(None);
         }
     };
-    let report = work(name, bytes.clone(), &request);
+    let report = Reading::new(request).report_of(path, bytes.clone());
     if !report.troubles.is_empty() {
         show_troubles(&report)?;
         return Ok(None);

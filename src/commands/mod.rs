@@ -6,6 +6,7 @@ pub mod format;
 pub mod manual;
 pub mod paths;
 pub mod progress;
+pub mod reading;
 pub mod results;
 pub mod units;
 pub mod writing;

@@ -1,18 +1,16 @@
 //! `catchwork results`: works each worksheet and prints its results; troubles go to standard error.
 
 use super::args::{Form, Results};
-use super::paths::{is_standard_input, named};
+use super::paths::named;
 use super::progress::Progress;
+use super::reading::Reading;
 use super::{Status, colour, complain};
 use anyhow::Result;
+use catchwork::Request;
 use catchwork::quantity::Moment;
 use catchwork::report::data::Outcome;
-use catchwork::report::letters::clean;
 use catchwork::report::{self, Report, text::Look};
-use catchwork::trouble::Kind;
-use catchwork::{Request, unread, work};
-use std::io::{IsTerminal, Read, Stdout, Write};
-use std::path::Path;
+use std::io::{IsTerminal, Stdout, Write};
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
@@ -25,14 +23,14 @@ const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let request = request(call);
+    let mut reading = Reading::new(request(call));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
     let progress = Progress::over(named.worksheets.len(), printer.streams());
     for path in &named.worksheets {
         progress.next(path);
-        let report = report_of(path, &request);
+        let report = reading.report(path);
         status = status.max(status_of(&report, call));
         progress.aside(|| show_troubles(&report))?;
         printer.print(report)?;
@@ -46,27 +44,6 @@ pub fn run(call: &Results) -> Result<Status> {
 fn request(call: &Results) -> Request {
     let today = call.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
     Request { set: call.set.clone(), today, colour: colour(&std::io::stderr()) }
-}
-
-fn report_of(path: &Path, request: &Request) -> Report {
-    // A file's name may hold anything, and it stands in messages too.
-    let name = if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) };
-    match bytes_of(path) {
-        Ok(bytes) => work(&name, bytes, request),
-        Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, request),
-    }
-}
-
-/// The bytes of a worksheet, or of standard input; a little over the limit at the most, so that the limit can be told.
-pub fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
-    let most = u64::try_from(catchwork::text::source::MOST_BYTES).unwrap_or(u64::MAX) + 1;
-    let mut bytes = Vec::new();
-    if is_standard_input(path) {
-        std::io::stdin().lock().take(most).read_to_end(&mut bytes)?;
-    } else {
-        std::fs::File::open(path)?.take(most).read_to_end(&mut bytes)?;
-    }
-    Ok(bytes)
 }
 
 fn status_of(report: &Report, call: &Results) -> Status {

@@ -3,6 +3,7 @@
 
 use super::student;
 use smallvec::SmallVec;
+use std::sync::Arc;
 
 /// What a source of doubt is, which says how its parts combine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +26,9 @@ pub struct Source {
     pub freedom: f64,
     /// What it is, for `why`: `spray width`, `passes.catch`, `scatter of passes`.
     pub name: String,
+    /// The worksheet it was first met in and its number there, for one that was drawn from another: drawn twice, by
+    /// whatever way, it is still one source.
+    pub origin: Option<(Arc<str>, u32)>,
 }
 
 /// All sources met while a worksheet is worked.
@@ -122,6 +126,12 @@ impl Doubt {
         let mut scaled = self.clone();
         scaled.parts.iter_mut().for_each(|(_, part)| *part *= sensitivity);
         scaled
+    }
+
+    /// The same doubt with its sources numbered anew.
+    pub fn renumbered(&self, number: impl Fn(u32) -> u32) -> Self {
+        let parts = self.parts.iter().map(|(key, part)| (Key { source: number(key.source), ..*key }, *part));
+        Self { unknown: self.unknown.map(&number), ..Self::from_parts(parts) }
     }
 
     /// Both doubts together in one value, each at its own sensitivity; what they share adds up or cancels.

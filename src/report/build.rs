@@ -3,12 +3,13 @@
 use super::compared;
 use super::data::{
     Cell, NOTICE, Note, Origin, Outcome, Report, ReportCheck, ReportColumn, ReportRow, ReportTable, ReportTrouble,
-    ReportValue, ShownPart, ValueKind, WaitingBlank,
+    ReportValue, ShownPart, TemplateUsed, ValueKind, WaitingBlank,
 };
 use super::remarks;
 use super::shown::{Shower, labelled};
 use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
+use crate::gathered::TemplateUse;
 use crate::text::{Place, Source};
 use crate::trouble::{Trouble, show};
 use crate::units::{Base, CrewWord};
@@ -27,9 +28,14 @@ pub struct Sheet<'a> {
     pub today: String,
     /// What was set for this run, as given.
     pub set: Vec<String>,
+    /// The templates used.
+    pub templates: Vec<TemplateUse>,
     /// Whether troubles are shown in colour.
     pub colour: bool,
 }
+
+/// The section of lines that a worksheet adds to its template's without a section of their own.
+const ADDED: &str = "Added in this worksheet";
 
 /// Builds the report.
 pub fn report(sheet: &Sheet<'_>) -> Report {
@@ -45,7 +51,7 @@ pub fn report(sheet: &Sheet<'_>) -> Report {
         notice: NOTICE.to_owned(),
         set: sheet.set.clone(),
         today: sheet.checked.asks_today.then(|| sheet.today.clone()),
-        templates: Vec::new(),
+        templates: sheet.templates.iter().map(template).collect(),
         notes: builder.notes(),
         values: builder.values(),
         tables: builder.tables(),
@@ -53,6 +59,10 @@ pub fn report(sheet: &Sheet<'_>) -> Report {
         waiting: builder.waiting(),
         troubles: troubles(sheet),
     }
+}
+
+fn template(template: &TemplateUse) -> TemplateUsed {
+    TemplateUsed { file: template.file.clone(), fingerprint: template.fingerprint.clone(), pinned: template.is_pinned }
 }
 
 /// The troubles of the checked and the worked sheet, in the order of their places.
@@ -92,6 +102,11 @@ impl Builder<'_> {
         &self.checked().crew
     }
 
+    /// Where a line stands among those of all texts: a template's come first.
+    fn rank(&self, place: Place) -> (usize, u32) {
+        (self.checked().ranks.get(usize::from(place.source)).copied().unwrap_or_default(), place.start)
+    }
+
     fn line(&self, place: Place) -> usize {
         self.sheet.sources.get(usize::from(place.source)).map_or(1, |source| source.spot(place).line)
     }
@@ -105,7 +120,8 @@ impl Builder<'_> {
     fn section(&self, place: Place) -> Option<String> {
         let before =
             self.checked().sections.iter().rfind(|(own, _)| own.source == place.source && own.start <= place.start);
-        before.map(|(_, title)| title.clone())
+        let is_added = place.source == 0 && self.checked().ranks.len() > 1;
+        before.map(|(_, title)| title.clone()).or_else(|| is_added.then(|| ADDED.to_owned()))
     }
 
     fn notes(&self) -> Vec<Note> {
@@ -119,7 +135,7 @@ impl Builder<'_> {
 
     fn values(&self) -> Vec<ReportValue> {
         let mut slots: Vec<(usize, &model::Slot)> = self.checked().slots.iter().enumerate().collect();
-        slots.sort_by_key(|(_, slot)| slot.place);
+        slots.sort_by_key(|(_, slot)| self.rank(slot.place));
         slots.into_iter().filter_map(|(index, slot)| self.value(index, slot)).collect()
     }
 
@@ -143,19 +159,20 @@ impl Builder<'_> {
         cell.remarks.extend(noticed.iter().map(remarks::words));
         cell.remarks.extend(slot.remark.clone());
         each_once(&mut cell.remarks);
+        let written = if let model::Origin::Entered(written) = &slot.origin { Some(written) } else { None };
         let first = slot.shown.first();
         let unit = first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty());
         Some(ReportValue {
             name: slot.name.clone(),
             section: self.section(slot.place),
-            line: self.line(slot.place),
-            origin: if matches!(slot.origin, model::Origin::Entered(_)) { Origin::Entered } else { Origin::Worked },
+            line: self.line(written.map_or(slot.place, |written| written.place)),
+            origin: origin(slot),
             kind: kind_of(&slot.kind),
             unit,
             of: first.and_then(|shown| shown.of.as_ref()).map(ToString::to_string),
             per: first.and_then(|shown| shown.per.as_ref()).map(ToString::to_string),
             cell,
-            from: None,
+            from: slot.from.clone(),
         })
     }
 
@@ -189,6 +206,7 @@ impl Builder<'_> {
                 Wait::Blank(blank) => self.checked().blanks.get(blank).map(|blank| blank.name.clone()),
                 Wait::Broken(node) => self.node_name(node),
                 Wait::Cell(table, row, column) => self.cell_name(table, row, column),
+                Wait::Elsewhere(number) => self.sheet.worked.elsewhere.get(number).cloned(),
                 Wait::Rows(table) => self.checked().tables.get(table).map(|table| format!("rows of {}", table.name)),
                 Wait::Unread => Some("a line in trouble".to_owned()),
             };
@@ -214,7 +232,7 @@ impl Builder<'_> {
 
     fn tables(&self) -> Vec<ReportTable> {
         let mut tables: Vec<(usize, &model::Table)> = self.checked().tables.iter().enumerate().collect();
-        tables.sort_by_key(|(_, table)| table.place);
+        tables.sort_by_key(|(_, table)| self.rank(table.place));
         tables
             .into_iter()
             .map(|(index, table)| ReportTable {
@@ -350,6 +368,16 @@ impl Builder<'_> {
 fn each_once(remarks: &mut Vec<String>) {
     let mut said = std::collections::HashSet::new();
     remarks.retain(|remark| said.insert(remark.clone()));
+}
+
+/// Where a slot's value comes from.
+fn origin(slot: &model::Slot) -> Origin {
+    match slot.origin {
+        model::Origin::Entered(_) if slot.from.is_some() => Origin::Other,
+        model::Origin::Entered(_) if slot.is_default => Origin::Template,
+        model::Origin::Entered(_) => Origin::Entered,
+        _ => Origin::Worked,
+    }
 }
 
 /// What kind of value a type is, in the report's words.

@@ -43,6 +43,10 @@ impl<'a> Shower<'a> {
         kind: &Type,
         shown: &[ShownIn],
     ) -> Cell {
+        if matches!(written.value, WrittenValue::Given(_)) {
+            // Drawn from another worksheet, where the text of it stands.
+            return self.worked(outcome, kind, shown);
+        }
         let mut cell = self.figures(outcome, list, kind, shown);
         let unit = shown.first().filter(|_| !written.says_unit).map(|shown| self.unit(shown)).unwrap_or_default();
         cell.parts = vec![ShownPart { value: written.text.clone(), give_or_take: written.doubt_text.clone(), unit }];
@@ -166,7 +170,9 @@ pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -
     if of.is_none() && per.is_none() {
         return symbol.to_owned();
     }
-    let (above, below) = symbol.split_once('/').unwrap_or((symbol, ""));
+    // The bar of `% w/w` divides no unit.
+    let is_ratio = symbol.starts_with('%') || symbol.starts_with("ppm ");
+    let (above, below) = symbol.split_once('/').filter(|_| !is_ratio).unwrap_or((symbol, ""));
     let above = if above == "1" { "" } else { above };
     let of = of.map(|of| format!(" of {of}")).unwrap_or_default();
     let below = match (below.is_empty(), per) {

@@ -66,6 +66,16 @@ pub fn parse_literal(source: &Source, number: u16, place: Place) -> Result<Liter
     values::literal(&reader, only(pair)?)
 }
 
+/// Reads a unit by itself, as a file's header has it.
+///
+/// # Errors
+/// The trouble, at its place in the text.
+pub fn parse_unit(source: &Source, number: u16) -> Result<super::tree::Unit, Trouble> {
+    let reader = Reader { source, number };
+    let pair = reader.read(Rule::unit_alone, Place::new(number, 0, source.text.len()))?;
+    values::unit(&reader, only(pair)?)
+}
+
 /// Reads `name : value`, as `--set` takes it.
 ///
 /// # Errors

@@ -1,9 +1,11 @@
 //! Texts: the bytes of worksheets, places in them, and their statements. It knows nothing of what a statement says.
 
+pub mod crew_folder;
 pub mod lines;
 pub mod place;
 pub mod source;
 
+pub use crew_folder::{Folder, FolderError};
 pub use lines::{Role, Written};
 pub use place::{Place, Spot};
 pub use source::Source;

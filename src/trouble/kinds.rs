@@ -244,4 +244,26 @@ troubles! {
     SpacingNotAboveZero "spacing-not-above-zero": "the spacing of the pans is more than 0" => "";
     SwathSteps { swath: String, spacing: String, nearest: String } "swath-steps": "{swath} is no whole number of half spacings ({spacing}), two spacings at least" => "{nearest}, the nearest";
     NoSwathMeets { lowest: String, swath: String } "no-swath-meets": "no swath meets the limit; the lowest CV is {lowest}, at {swath}" => "";
+
+    // ---- Other files
+    FromNotFirst "from-not-first": "`from` names the template that the whole worksheet fills, and stands first" => "the line at the top of the worksheet";
+    NoSuchTemplate { name: String } "no-such-template": "no template inside the program is called `{name}`" => "one that `catchwork templates` lists, or the path of a file";
+    TemplateChanged { file: String, pinned: String, now: String } "template-changed": "{file} has changed since it was pinned as {pinned}, so that nothing is worked" => "pinned {now}, once the changes have been read";
+    CircleOfFiles { chain: String } "circle-of-files": "these files come from each other: {chain}" => "break the circle";
+    CheckOfTemplate { label: String } "check-of-template": "the template has a check `{label}`, which a worksheet that fills it cannot replace" => "another label";
+    HeadChanged { table: String } "head-changed": "the first row of `{table}` is not the template's" => "| {table} | alone, and the rows beneath";
+    FileOutside { file: String } "file-outside": "{file} leads out of the crew folder" => "a file within it; a file crew-folder.txt marks the folder";
+    FileMissing { file: String } "file-missing": "there is no file {file} in the crew folder" => "its path from this worksheet";
+    FileIsNone { file: String } "file-is-none": "{file} is no file that can be read" => "";
+    FileOfFolderTooLong { file: String } "file-of-folder-too-long": "{file} is longer than a file may be" => "";
+    NoFileMatches { pattern: String } "no-file-matches": "no file matches {pattern}" => "a pattern such as jobs/2026/*.worksheet";
+    TooManyFiles { pattern: String, most: usize } "too-many-files": "more than {most} files match {pattern}, which is the most" => "a pattern for fewer";
+    BadPattern { pattern: String } "bad-pattern": "{pattern} is no pattern: `*` stands for any part of one name" => "";
+    InFile { file: String, row: usize, column: String, says: String, instead: String } "in-file": "{file}, row {row}, column {column}: {says}" => "{instead}";
+    FileHeader { file: String, says: String } "file-header": "{file}: {says}" => "";
+    TroubleElsewhere { file: String, count: usize } "trouble-elsewhere": "{file} is in trouble itself ({count}), so that nothing is drawn from it" => "mend it first";
+    OtherMeasure { name: String } "other-measure": "{name} is counted in a measure of its own worksheet, which has no meaning here" => "";
+    TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
+    RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
+    InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";
 }

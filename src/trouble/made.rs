@@ -2,6 +2,7 @@
 
 use super::Kind;
 use crate::quantity::date::DateError;
+use crate::text::crew_folder::{FolderError, MOST_FILES};
 use crate::text::source::{MOST_BYTES, MOST_LINES, Unreadable};
 
 /// The trouble of a text that is no date of the notation.
@@ -45,5 +46,20 @@ pub fn unreadable(unreadable: Unreadable) -> Kind {
         Unreadable::NotUtf8(byte) => Kind::NotUtf8 { byte },
         Unreadable::TooLong(bytes) => Kind::FileTooLong { bytes, most: MOST_BYTES },
         Unreadable::TooManyLines(lines) => Kind::TooManyLines { lines, most: MOST_LINES },
+    }
+}
+
+/// The trouble of a file that cannot be had.
+pub fn no_file(file: &str, error: &FolderError) -> Kind {
+    let file = file.to_owned();
+    match error {
+        FolderError::Outside => Kind::FileOutside { file },
+        FolderError::Missing => Kind::FileMissing { file },
+        FolderError::NotAFile => Kind::FileIsNone { file },
+        FolderError::TooLong => Kind::FileOfFolderTooLong { file },
+        FolderError::NoMatch => Kind::NoFileMatches { pattern: file },
+        FolderError::TooMany => Kind::TooManyFiles { pattern: file, most: MOST_FILES },
+        FolderError::BadPattern => Kind::BadPattern { pattern: file },
+        FolderError::System(why) => Kind::CannotRead { file, why: why.clone() },
     }
 }

@@ -4,11 +4,13 @@ use super::conditions::{self, Judged};
 use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas};
 use crate::checked::Checked;
+use crate::checked::drawn::GivenValue;
 use crate::checked::model::{Node, Origin, Remark, ShownIn};
-use crate::quantity::{Doubt, Moment, Source, SourceKind, Sources, Value};
+use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::Trouble;
 use std::collections::{BTreeMap, HashMap, HashSet};
+use std::sync::Arc;
 
 /// A sheet worked.
 #[derive(Debug, Default)]
@@ -27,6 +29,8 @@ pub struct Worked {
     pub checks: Vec<Judged>,
     /// The sources of doubt.
     pub sources: Sources,
+    /// What is waited on in other worksheets, by the number that waits carry.
+    pub elsewhere: Vec<String>,
     /// What could not be worked.
     pub troubles: Vec<Trouble>,
 }
@@ -89,6 +93,8 @@ pub struct Engine<'a> {
     pub blanks: BTreeMap<Place, usize>,
     /// The source of a column's device, by table and column.
     pub column_sources: HashMap<(usize, usize), u32>,
+    /// Sources of other worksheets, by where they were first met.
+    taken_over: HashMap<(Arc<str>, u32), u32>,
 }
 
 impl<'a> Engine<'a> {
@@ -120,6 +126,7 @@ impl<'a> Engine<'a> {
             met: HashSet::new(),
             blanks: checked.blanks.iter().enumerate().map(|(index, blank)| (blank.place, index)).collect(),
             column_sources: HashMap::new(),
+            taken_over: HashMap::new(),
         }
     }
 
@@ -135,7 +142,8 @@ impl<'a> Engine<'a> {
         if let Some(source) = self.scatters.get(&key) {
             return *source;
         }
-        let source = self.worked.sources.add(Source { kind: SourceKind::Scatter, freedom, name: name.to_owned() });
+        let source =
+            self.worked.sources.add(Source { kind: SourceKind::Scatter, freedom, name: name.to_owned(), origin: None });
         self.scatters.insert(key, source);
         source
     }
@@ -223,6 +231,45 @@ impl<'a> Engine<'a> {
         self.remarks.push(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
     }
 
+    /// A value drawn from another worksheet, its sources of doubt taken over: one that comes by two ways is still one.
+    pub fn drawn(&mut self, given: &GivenValue) -> Outcome {
+        let value = match &given.value {
+            Ok(value) => value.clone(),
+            Err(on) => return Err(self.elsewhere(on)),
+        };
+        let mut numbers = HashMap::new();
+        for (number, source) in &given.sources {
+            let own = match source.origin.as_ref().and_then(|origin| self.taken_over.get(origin)) {
+                Some(own) => *own,
+                None => {
+                    let own = self.worked.sources.add(source.clone());
+                    self.taken_over.extend(source.origin.clone().map(|origin| (origin, own)));
+                    own
+                }
+            };
+            numbers.insert(*number, own);
+        }
+        let renumbered = |number: &Measured| Measured {
+            doubt: number.doubt.renumbered(|source| numbers.get(&source).copied().unwrap_or(source)),
+            ..number.clone()
+        };
+        Ok(match value {
+            Value::Number(number) => Value::Number(renumbered(&number)),
+            Value::Range(range) => Value::Range(range.mapped(renumbered)),
+            other => other,
+        })
+    }
+
+    /// Waiting on something in another worksheet.
+    fn elsewhere(&mut self, on: &str) -> Stop {
+        let known = self.worked.elsewhere.iter().position(|other| other == on);
+        let number = known.unwrap_or_else(|| {
+            self.worked.elsewhere.push(on.to_owned());
+            self.worked.elsewhere.len() - 1
+        });
+        Stop::wait(Wait::Elsewhere(number))
+    }
+
     /// A doubt that nobody can state, with what it is the doubt of.
     pub fn unknown_doubt(&mut self, name: &str) -> Doubt {
         Doubt::unknown(self.unknown_source(name))
@@ -236,6 +283,11 @@ impl<'a> Engine<'a> {
     }
 
     fn unknown_source(&mut self, name: &str) -> u32 {
-        self.worked.sources.add(Source { kind: SourceKind::Single, freedom: f64::INFINITY, name: name.to_owned() })
+        self.worked.sources.add(Source {
+            kind: SourceKind::Single,
+            freedom: f64::INFINITY,
+            name: name.to_owned(),
+            origin: None,
+        })
     }
 }

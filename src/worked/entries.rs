@@ -78,6 +78,7 @@ fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str, written: &W
         WrittenValue::Date(moment) => Ok(Value::Date(*moment)),
         WrittenValue::YesNo(yes) => Ok(Value::YesNo(*yes)),
         WrittenValue::Blank(blank) => Err(Stop::wait(Wait::Blank(*blank))),
+        WrittenValue::Given(given) => engine.drawn(given),
     }
 }
 
@@ -170,7 +171,7 @@ fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u3
         DoubtNature::Freedom(freedom) => (SourceKind::Single, f64::from(freedom)),
         DoubtNature::Limit => (SourceKind::Limit, f64::INFINITY),
     };
-    engine.worked.sources.add(Source { kind, freedom, name })
+    engine.worked.sources.add(Source { kind, freedom, name, origin: None })
 }
 
 /// What the `±` contributes: its half-width as a standard uncertainty (GUM 4.3.4 for a normal's, 4.3.7 for a limit of

@@ -28,6 +28,8 @@ pub enum Wait {
     Broken(Node),
     /// A cell that could not be read: table, row, column.
     Cell(usize, usize, usize),
+    /// Something in another worksheet, by its number.
+    Elsewhere(usize),
     /// The rows of a table that has none yet.
     Rows(usize),
     /// A name on a line that could not be read.

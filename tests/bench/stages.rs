@@ -1,10 +1,12 @@
 //! How long each stage takes, in-process: `cargo bench --bench stages`. Sheets of 26 and of 1000 lines.
 
+use catchwork::checked::drawn::Given;
 use catchwork::quantity::Moment;
 use catchwork::report::build::{self, Sheet};
 use catchwork::report::text::{self, Look};
 use catchwork::text::Source;
-use catchwork::{checked, report, syntax, worked};
+use catchwork::text::crew_folder::Alone;
+use catchwork::{checked, gathered, report, syntax, worked};
 use divan::Bencher;
 
 const SHEETS: [(&str, &str); 2] =
@@ -32,23 +34,23 @@ fn text_to_syntax(bencher: Bencher<'_, '_>, name: &str) {
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn syntax_to_checked(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let parsed = syntax::parse(&sources[0], 0);
-    bencher.bench_local(|| checked::settle(&parsed, &sources, &[]));
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    bencher.bench_local(|| checked::settle(&gathered, &Given::default(), &sources, &[]));
 }
 
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn checked_to_worked(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let parsed = syntax::parse(&sources[0], 0);
-    let checked = checked::settle(&parsed, &sources, &[]);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let checked = checked::settle(&gathered, &Given::default(), &sources, &[]);
     bencher.bench_local(|| worked::work(&checked, &sources, today()));
 }
 
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn worked_to_report(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let parsed = syntax::parse(&sources[0], 0);
-    let checked = checked::settle(&parsed, &sources, &[]);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let checked = checked::settle(&gathered, &Given::default(), &sources, &[]);
     let worked = worked::work(&checked, &sources, today());
     bencher.bench_local(|| {
         build::report(&Sheet {
@@ -57,6 +59,7 @@ fn worked_to_report(bencher: Bencher<'_, '_>, name: &str) {
             worked: &worked,
             today: String::new(),
             set: Vec::new(),
+            templates: Vec::new(),
             colour: false,
         })
     });

@@ -24,11 +24,11 @@ struct Sized<'a> {
 impl Settler<'_> {
     /// Settles the crew's own measures, each after those it is counted in.
     pub(super) fn crew_measures(&mut self) {
-        let parsed = self.parsed;
+        let gathered = self.gathered;
         let mut sized = Vec::new();
         let mut counters = 0u16;
         let mut too_many = None;
-        for statement in &parsed.statements {
+        for statement in &gathered.statements {
             let StatementKind::Crew(word, size) = &statement.kind else { continue };
             if !self.crew_word_is_free(word) {
                 continue;
@@ -112,6 +112,8 @@ impl Settler<'_> {
             origin: Origin::Entered(written),
             remarks: Vec::new(),
             is_crew_measure: true,
+            is_default: false,
+            from: None,
         });
         self.add_crew_word(word, number.dimension.clone(), Some(slot), number.labels);
         self.checked.order.push(Node::Slot(slot));

@@ -1,0 +1,91 @@
+//! What a worksheet draws on from others, as plain data: values with their types, rows, and the text of a CSV file. It
+//! knows no file and no folder; whoever settles a sheet brings these along.
+
+use super::model::ShownIn;
+use super::types::Type;
+use crate::quantity::{Source, Value};
+use crate::trouble::Kind;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+/// A value from elsewhere, with the sources that its doubt comes from.
+#[derive(Debug, Clone)]
+pub struct GivenValue {
+    /// The value, or what it waits on.
+    pub value: Result<Value, String>,
+    /// The sources in its doubt, by the number they have in it.
+    pub sources: Vec<(u32, Source)>,
+}
+
+impl GivenValue {
+    /// A value that waits on something.
+    pub fn waiting(on: String) -> Self {
+        Self { value: Err(on), sources: Vec::new() }
+    }
+}
+
+/// A value of another worksheet.
+#[derive(Debug, Clone)]
+pub struct DrawnValue {
+    /// Its name there.
+    pub name: String,
+    /// Its type.
+    pub kind: Type,
+    /// How it is shown there.
+    pub shown: Vec<ShownIn>,
+    /// The value.
+    pub given: Arc<GivenValue>,
+}
+
+/// A table of another worksheet: its rows' labels, and cells by column.
+#[derive(Debug, Clone, Default)]
+pub struct DrawnTable {
+    /// The labels of its rows.
+    pub labels: Vec<String>,
+    /// Its columns by key.
+    pub columns: BTreeMap<String, Vec<DrawnValue>>,
+}
+
+/// Another worksheet, worked.
+#[derive(Debug, Clone, Default)]
+pub struct Drawn {
+    /// The file as it is named.
+    pub file: String,
+    /// Its fingerprint.
+    pub fingerprint: String,
+    /// Its results and entries by key.
+    pub values: BTreeMap<String, DrawnValue>,
+    /// Its tables by key.
+    pub tables: BTreeMap<String, DrawnTable>,
+    /// How many troubles it has.
+    pub troubles: usize,
+}
+
+/// A row made of another worksheet, its cells in the order of the entered columns.
+#[derive(Debug, Clone)]
+pub struct GivenRow {
+    /// Its label: the file, or file and row.
+    pub label: String,
+    /// Its cells; what is missing waits.
+    pub cells: Vec<Result<DrawnValue, String>>,
+}
+
+/// The rows of a table that come from elsewhere.
+#[derive(Debug, Clone)]
+pub enum GivenRows {
+    /// The text of a CSV file.
+    Csv(Arc<str>),
+    /// Worksheets that a pattern matched.
+    Sheets(Vec<GivenRow>),
+    /// They cannot be had.
+    Refused(Kind),
+}
+
+/// Everything that a worksheet draws on.
+#[derive(Debug, Clone, Default)]
+pub struct Given {
+    /// Other worksheets, by the key of the name they are drawn as.
+    pub sheets: HashMap<String, Result<Arc<Drawn>, Kind>>,
+    /// Rows of tables, by the number of the table.
+    pub rows: HashMap<usize, GivenRows>,
+}

@@ -1,0 +1,242 @@
+//! Templates: the worksheet that another one fills, read and put together with it.
+
+use super::rows::{self, RowRun};
+use super::shipped;
+use crate::syntax::tree::{FileName, Literal, Name, Statement, StatementKind};
+use crate::syntax::{self, Parsed};
+use crate::text::crew_folder::within;
+use crate::text::source::MOST_BYTES;
+use crate::text::{Folder, Place, Source};
+use crate::trouble::{self, Kind, Trouble};
+use std::collections::{HashMap, HashSet};
+
+/// A worksheet put together with its templates.
+#[derive(Debug, Default)]
+pub struct Gathered {
+    /// The texts: the worksheet's own is the first.
+    pub sources: Vec<Source>,
+    /// Where each text stands in the crew folder; a template inside the program by its name.
+    pub paths: Vec<String>,
+    /// The order in which the texts' lines stand: the deepest template first, the worksheet last.
+    pub ranks: Vec<usize>,
+    /// All statements but table rows, template first.
+    pub statements: Vec<Statement>,
+    /// All tables.
+    pub runs: Vec<RowRun>,
+    /// Values that fill entries of a template, those of the worksheet last.
+    pub fills: Vec<Fill>,
+    /// Names on lines that could not be read.
+    pub unread: Vec<Name>,
+    /// Names of tables whose first row could not be read.
+    pub lost_tables: Vec<String>,
+    /// What is wrong.
+    pub troubles: Vec<Trouble>,
+    /// The templates used, the nearest first.
+    pub templates: Vec<TemplateUse>,
+    /// Whether a pinned template has changed, so that nothing may be worked.
+    pub is_stopped: bool,
+}
+
+/// A value that fills an entry.
+#[derive(Debug, Clone)]
+pub struct Fill {
+    /// The entry's name.
+    pub name: Name,
+    /// The value.
+    pub literal: Literal,
+    /// The remark on its line.
+    pub remark: Option<String>,
+    /// Where the line stands.
+    pub place: Place,
+}
+
+/// A template that is used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TemplateUse {
+    /// As written in the `from` line.
+    pub file: String,
+    /// Its fingerprint.
+    pub fingerprint: String,
+    /// Whether it is pinned.
+    pub is_pinned: bool,
+}
+
+/// Puts a worksheet together with its templates. `path` is where it stands in the crew folder.
+pub fn gather(source: Source, path: &str, folder: &dyn Folder) -> Gathered {
+    let mut gatherer = Gatherer { folder, gathered: Gathered::default(), chain: Vec::new() };
+    gatherer.sheet(source, path);
+    let count = gatherer.gathered.sources.len();
+    gatherer.gathered.ranks = (0..count).rev().collect();
+    gatherer.gathered
+}
+
+struct Gatherer<'a> {
+    folder: &'a dyn Folder,
+    gathered: Gathered,
+    /// The files on the way from the worksheet, to tell circles.
+    chain: Vec<String>,
+}
+
+impl Gatherer<'_> {
+    /// Adds a text: its template first, then its own lines.
+    fn sheet(&mut self, source: Source, path: &str) {
+        let number = u16::try_from(self.gathered.sources.len()).unwrap_or(u16::MAX);
+        let parsed = syntax::parse(&source, number);
+        self.gathered.sources.push(source.clone());
+        self.gathered.paths.push(path.to_owned());
+        self.chain.push(path.to_owned());
+        let fills = parsed.statements.iter().enumerate().find_map(|(index, statement)| match &statement.kind {
+            StatementKind::Fills(file) => Some((index, statement.place, file.clone())),
+            _ => None,
+        });
+        if let Some((index, place, file)) = fills {
+            match index {
+                0 => self.template(place, &file, path),
+                _ => self.refuse(place, Kind::FromNotFirst),
+            }
+        }
+        self.own_lines(parsed, &source);
+    }
+
+    fn refuse(&mut self, place: Place, kind: Kind) {
+        self.gathered.troubles.push(Trouble::new(place, kind));
+    }
+
+    fn template(&mut self, place: Place, file: &FileName, from: &str) {
+        match self.read(file, from) {
+            Ok((text, path)) => {
+                let fingerprint = text.fingerprint();
+                let pin = file.pinned.as_ref();
+                if let Some((at, pinned)) = pin.filter(|(_, pinned)| *pinned != fingerprint) {
+                    self.gathered.is_stopped = true;
+                    self.refuse(
+                        *at,
+                        Kind::TemplateChanged {
+                            file: file.path.clone(),
+                            pinned: pinned.clone(),
+                            now: fingerprint.clone(),
+                        },
+                    );
+                }
+                self.gathered.templates.push(TemplateUse {
+                    file: file.path.clone(),
+                    fingerprint,
+                    is_pinned: pin.is_some(),
+                });
+                self.sheet(text, &path);
+            }
+            Err(kind) => {
+                self.gathered.is_stopped = true;
+                self.refuse(if file.place == Place::default() { place } else { file.place }, kind);
+            }
+        }
+    }
+
+    /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
+    fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
+        if !file.path.contains(['/', '.', '\\']) {
+            return match shipped::template(&file.path) {
+                Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
+                None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),
+            };
+        }
+        let path = within(from, &file.path).map_err(|error| trouble::no_file(&file.path, &error))?;
+        if self.chain.contains(&path) {
+            let chain: Vec<&str> = self.chain.iter().map(String::as_str).chain([path.as_str()]).collect();
+            return Err(Kind::CircleOfFiles { chain: chain.join(" from ") });
+        }
+        let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
+        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error))?;
+        let source = Source::new(&file.path, bytes).map_err(trouble::unreadable)?;
+        Ok((source, path))
+    }
+
+    /// Puts a text's own lines behind those of its template.
+    fn own_lines(&mut self, parsed: Parsed, source: &Source) {
+        let tables: Vec<String> = self.gathered.runs.iter().map(|run| run.head.name.key.clone()).collect();
+        let own = rows::rows(&parsed.statements, source, &tables, &mut self.gathered.troubles);
+        self.fill_tables(own, source);
+        self.gathered.troubles.extend(parsed.troubles);
+        self.gathered.unread.extend(parsed.unread);
+        let entries = entry_names(&self.gathered.statements);
+        let checks = check_labels(&self.gathered.statements);
+        for statement in parsed.statements {
+            match &statement.kind {
+                StatementKind::Row(_) | StatementKind::Fills(_) => {}
+                StatementKind::Entry(name, literal) if entries.contains(&name.key) => {
+                    let fill = Fill {
+                        name: name.clone(),
+                        literal: literal.clone(),
+                        remark: statement.remark.clone(),
+                        place: statement.place,
+                    };
+                    self.gathered.fills.push(fill);
+                }
+                StatementKind::Check(check) if checks.contains_key(&check.label.to_lowercase()) => {
+                    let first = checks.get(&check.label.to_lowercase()).copied().unwrap_or_default();
+                    self.gathered.troubles.push(
+                        Trouble::new(statement.place, Kind::CheckOfTemplate { label: check.label.clone() })
+                            .beside(first),
+                    );
+                }
+                _ => self.gathered.statements.push(statement),
+            }
+        }
+    }
+
+    /// Rows for a template's tables replace all of its own.
+    fn fill_tables(&mut self, own: rows::Rows, source: &Source) {
+        self.gathered.lost_tables.extend(own.lost);
+        for run in own.runs {
+            let twin =
+                self.gathered.runs.iter().position(|other| {
+                    other.head.name.key == run.head.name.key && other.place.source != run.place.source
+                });
+            let Some(index) = twin else {
+                self.gathered.runs.push(run);
+                continue;
+            };
+            let Some(template) = self.gathered.runs.get(index) else { continue };
+            let text = self
+                .gathered
+                .sources
+                .get(usize::from(template.place.source))
+                .map(|text| rows::head_text(&template.cells, text));
+            if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
+                self.replace_rows(index, run.rows, run.has_lost_rows);
+            } else {
+                self.gathered.troubles.push(rows::changed_head(&run));
+            }
+        }
+        for loose in own.loose {
+            if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
+                self.replace_rows(index, loose.rows, loose.has_lost_rows);
+            }
+        }
+    }
+
+    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, has_lost_rows: bool) {
+        if let Some(run) = self.gathered.runs.get_mut(index) {
+            run.rows = rows;
+            run.is_filled = true;
+            run.has_lost_rows = has_lost_rows;
+        }
+    }
+}
+
+fn entry_names(statements: &[Statement]) -> HashSet<String> {
+    statements
+        .iter()
+        .filter_map(
+            |statement| if let StatementKind::Entry(name, _) = &statement.kind { Some(name.key.clone()) } else { None },
+        )
+        .collect()
+}
+
+fn check_labels(statements: &[Statement]) -> HashMap<String, Place> {
+    let label = |statement: &Statement| match &statement.kind {
+        StatementKind::Check(check) => Some((check.label.to_lowercase(), statement.place)),
+        _ => None,
+    };
+    statements.iter().filter_map(label).collect()
+}
