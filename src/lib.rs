@@ -57,7 +57,8 @@ pub fn unread(name: &str, kind: Kind, request: &Request) -> Report {
         program: format!("catchwork {}", env!("CARGO_PKG_VERSION")),
         schema: 1,
         worksheet: name.to_owned(),
-        fingerprint: sources.iter().map(Source::fingerprint).collect(),
+        // Nothing was read, and nothing has no fingerprint.
+        fingerprint: String::new(),
         notice: report::data::NOTICE.to_owned(),
         set: request.set.clone(),
         troubles: vec![report::build::trouble_of(&trouble, &sources, request.colour)],

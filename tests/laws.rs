@@ -11,12 +11,18 @@ mod formulas;
 mod measures;
 #[path = "laws/quantity.rs"]
 mod quantity;
+#[path = "laws/refusing.rs"]
+mod refusing;
 #[path = "laws/rewriting.rs"]
 mod rewriting;
 #[path = "laws/sheets.rs"]
 mod sheets;
+#[path = "laws/shipped.rs"]
+mod shipped;
 #[path = "laws/showing.rs"]
 mod showing;
+#[path = "laws/surviving.rs"]
+mod surviving;
 #[path = "laws/tape.rs"]
 mod tape;
 

@@ -60,8 +60,14 @@ impl Tables<'_> {
         }
         let entered =
             columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
-        let mut table =
-            Table { name: head.name.written.clone(), place: run.place, columns, rows: Vec::new(), has_lost_rows: run.has_lost_rows, remarks: Vec::new() };
+        let mut table = Table {
+            name: head.name.written.clone(),
+            place: run.place,
+            columns,
+            rows: Vec::new(),
+            has_lost_rows: run.has_lost_rows,
+            remarks: Vec::new(),
+        };
         match (&run.head.rows_from, given) {
             (Some(from), Some(GivenRows::Csv(text))) => csv_rows::rows(self, &mut table, from, entered, text),
             (Some(from), Some(GivenRows::Sheets(rows))) => self.given_rows(from, &mut table, entered, rows),
@@ -259,8 +265,9 @@ impl Tables<'_> {
             return Ok(self.blank_cell(column, name, place));
         }
         if column.kind == Type::Text && !text.starts_with(['"', '“']) {
-            let value = WrittenValue::Text(text.split_whitespace().collect::<Vec<_>>().join(" "));
-            return Ok(Written { place: cell, text: text.clone(), value, doubt_text: String::new(), says_unit: false });
+            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let value = WrittenValue::Text(text.clone());
+            return Ok(Written { place: cell, text, value, doubt_text: String::new(), says_unit: false });
         }
         let literal = self.literal(cell).map_err(|trouble| match column.kind {
             Type::YesNo => {

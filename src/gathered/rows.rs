@@ -130,7 +130,14 @@ impl Rows {
                 Open::Loose
             }
             Ok(head) => {
-                self.runs.push(RowRun { head, place: line.place, cells: line.cells, rows: Vec::new(), is_filled: false, has_lost_rows: false });
+                self.runs.push(RowRun {
+                    head,
+                    place: line.place,
+                    cells: line.cells,
+                    rows: Vec::new(),
+                    is_filled: false,
+                    has_lost_rows: false,
+                });
                 Open::Run
             }
             Err(trouble) => {

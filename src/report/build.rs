@@ -15,6 +15,7 @@ use crate::trouble::{Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
 use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
+use std::collections::{BTreeMap, HashMap};
 
 /// What a report is built from.
 pub struct Sheet<'a> {
@@ -34,12 +35,16 @@ pub struct Sheet<'a> {
     pub colour: bool,
 }
 
+/// The most results that are named as waiting on one blank.
+const MOST_NEEDED: usize = 100;
+
 /// The section of lines that a worksheet adds to its template's without a section of their own.
 const ADDED: &str = "Added in this worksheet";
 
 /// Builds the report.
 pub fn report(sheet: &Sheet<'_>) -> Report {
-    let builder = Builder { sheet, shower: Shower::new(sheet.checked, sheet.worked) };
+    let sections = sheet.checked.sections.iter().map(|(place, title)| ((place.source, place.start), title.as_str()));
+    let builder = Builder { sheet, sections: sections.collect(), shower: Shower::new(sheet.checked, sheet.worked) };
     let source = sheet.sources.first();
     Report {
         program: format!("catchwork {}", env!("CARGO_PKG_VERSION")),
@@ -90,6 +95,8 @@ pub fn trouble_of(trouble: &Trouble, sources: &[Source], colour: bool) -> Report
 
 struct Builder<'a> {
     sheet: &'a Sheet<'a>,
+    /// The titles of sections by where they stand.
+    sections: BTreeMap<(u16, u32), &'a str>,
     shower: Shower<'a>,
 }
 
@@ -118,10 +125,10 @@ impl Builder<'_> {
     }
 
     fn section(&self, place: Place) -> Option<String> {
-        let before =
-            self.checked().sections.iter().rfind(|(own, _)| own.source == place.source && own.start <= place.start);
+        let key = (place.source, place.start);
+        let before = self.sections.range(..=key).next_back().filter(|((source, _), _)| *source == place.source);
         let is_added = place.source == 0 && self.checked().ranks.len() > 1;
-        before.map(|(_, title)| title.clone()).or_else(|| is_added.then(|| ADDED.to_owned()))
+        before.map(|(_, title)| (*title).to_owned()).or_else(|| is_added.then(|| ADDED.to_owned()))
     }
 
     fn notes(&self) -> Vec<Note> {
@@ -322,6 +329,7 @@ impl Builder<'_> {
     }
 
     fn waiting(&self) -> Vec<WaitingBlank> {
+        let mut needed = self.needed();
         let mut blanks: Vec<WaitingBlank> = self
             .checked()
             .blanks
@@ -336,7 +344,7 @@ impl Builder<'_> {
                     .as_deref()
                     .map(|unit| labelled(unit, blank.labels.only_above(), blank.labels.only_below()))
                     .unwrap_or_default(),
-                needed_by: self.needed_by(index),
+                needed_by: needed.remove(&index).unwrap_or_default(),
             })
             .collect();
         blanks.sort_by_key(|blank| blank.line);
@@ -345,22 +353,27 @@ impl Builder<'_> {
         blanks
     }
 
-    /// The results and checks that wait on a blank.
-    fn needed_by(&self, blank: usize) -> Vec<String> {
-        let waits_on = |waits: &Waits| waits.iter().any(|wait| wait == Wait::Blank(blank));
-        let slots = self.checked().slots.iter().zip(&self.sheet.worked.slots).filter_map(|(slot, outcome)| {
-            match (outcome, &slot.origin) {
-                (Err(Stop::Waits(waits)), model::Origin::Worked(_)) if waits_on(waits) => Some(slot.name.clone()),
-                _ => None,
-            }
+    /// The results and checks that wait on each blank, by the blank's number.
+    fn needed(&self) -> HashMap<usize, Vec<String>> {
+        let slots = self.checked().slots.iter().zip(&self.sheet.worked.slots);
+        let slots = slots.filter_map(|(slot, outcome)| match (outcome, &slot.origin) {
+            (Err(Stop::Waits(waits)), model::Origin::Worked(_)) => Some((&slot.name, waits)),
+            _ => None,
         });
-        let checks = self
-            .checked()
-            .checks
-            .iter()
-            .zip(&self.sheet.worked.checks)
-            .filter_map(|(check, judged)| judged.waits.as_ref().is_some_and(waits_on).then(|| check.label.clone()));
-        slots.chain(checks).collect()
+        let checks = self.checked().checks.iter().zip(&self.sheet.worked.checks);
+        let checks = checks.filter_map(|(check, judged)| Some((&check.label, judged.waits.as_ref()?)));
+        let mut needed: HashMap<usize, Vec<String>> = HashMap::new();
+        for (name, waits) in slots.chain(checks) {
+            for wait in waits.iter() {
+                let Wait::Blank(blank) = wait else { continue };
+                let own = needed.entry(blank).or_default();
+                // A blank that half the sheet waits on says so by its first names.
+                if own.len() < MOST_NEEDED {
+                    own.push(name.clone());
+                }
+            }
+        }
+        needed
     }
 }
 

@@ -187,6 +187,9 @@ pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -
 /// Figures, `±` and unit of one part.
 pub fn part_words(part: &ShownPart) -> String {
     let mut words = part.value.clone();
+    if part.give_or_take.contains('%') && !part.unit.is_empty() {
+        return format!("{words} {} ± {}", part.unit, part.give_or_take);
+    }
     if !part.give_or_take.is_empty() {
         words = format!("{words} ± {}", part.give_or_take);
     }

@@ -304,8 +304,10 @@ pub(super) fn check_characters(reader: &Reader<'_>, written: Written) -> Read<()
         return Ok(());
     }
     let mut in_text = false;
+    // What follows is a remark, in which any letter may stand.
+    let remark = text.find(" -- ").unwrap_or(text.len());
     for (index, character) in text.char_indices() {
-        let in_remark = text.get(..index).is_some_and(|before| before.contains(" -- "));
+        let in_remark = index > remark;
         let start = written.place.start as usize + index;
         let place = Place::new(written.place.source, start, start + character.len_utf8());
         if character.is_control() && !matches!(character, '\t' | '\n' | '\r') {

@@ -112,7 +112,7 @@ fn refuse_two_readings(numeral: &str) -> Result<(), Kind> {
         let (before, after) = (numeral[..index].to_owned(), numeral[index + dash.len_utf8()..].to_owned());
         return Err(match after.contains(['-', '–']) {
             true => Kind::NumbersJoined { text },
-            false => Kind::HyphenNumber { text, before, after },
+            false => hyphen_number(text, before, after),
         });
     }
     let slashes: Vec<&str> = numeral.split(['/', '⁄']).collect();
@@ -126,6 +126,14 @@ fn refuse_two_readings(numeral: &str) -> Result<(), Kind> {
         [_] | [_, _] => Ok(()),
         _ => Err(Kind::NumbersJoined { text }),
     }
+}
+
+/// `1-1/2`, `2-3`, `12345-678`: what it may have meant, which depends on what stands behind the hyphen.
+fn hyphen_number(text: String, before: String, after: String) -> Kind {
+    let mixed = if after.contains(['/', '⁄']) { format!("{before} {after}, or ") } else { String::new() };
+    let instead =
+        format!("{mixed}{before} to {after}, or {before} - {after} in a formula, or \"{text}\" if it is text");
+    Kind::HyphenNumber { text, before, after, instead }
 }
 
 fn slash_date(text: &str, parts: &[&str]) -> Kind {

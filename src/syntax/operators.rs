@@ -276,6 +276,10 @@ fn unspaced_minus(sides: &Sides<'_>, (before, after): (bool, bool)) -> Option<Ki
 
 fn unclear_division(sides: &Sides<'_>, (before, after): (bool, bool), left: &Formula, right: &Token) -> Option<Kind> {
     let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right else { return None };
+    if sides.right.starts_with('(') {
+        // In brackets it has one reading.
+        return None;
+    }
     let number = amount.parts.first().and_then(|part| part.number);
     let is_bracketed = sides.right.starts_with('(');
     if number.is_some_and(|number| number.denominator.is_some())

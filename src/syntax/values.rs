@@ -358,6 +358,11 @@ fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
     let mut measure = Measure { place: pair.place(), step: None, unit: None };
     for part in pair.inner() {
         match part.rule() {
+            // `$0.25`: the sign stands before the step.
+            Rule::money => {
+                let money = money(reader, part)?;
+                (measure.step, measure.unit) = (money.number, money.unit);
+            }
             Rule::number => measure.step = Some(number(part)?),
             _ => measure.unit = Some(unit(reader, part)?),
         }

@@ -62,9 +62,9 @@ troubles! {
     DoubleFraction { text: String, first: String, second: String } "double-fraction": "`{text}` has two readings: {first} or {second}" => "{first}, or {second}";
     DecimalFraction { text: String, above: String, below: String } "decimal-fraction": "`{text}` has two readings: the fraction of the whole, or a division with what follows" => "{above} / {below} in a formula, or the number worked out; a fraction is of two whole numbers";
     ZeroDenominator { text: String } "zero-denominator": "`{text}` divides by 0" => "";
-    HyphenNumber { text: String, before: String, after: String } "hyphen-number": "`{text}` has three readings: {before} and {after} together, {before} to {after}, or {before} less {after}" => "{before} {after}, or {before} to {after}, or {before} - {after}";
+    HyphenNumber { text: String, before: String, after: String, instead: String } "hyphen-number": "`{text}` has three readings: {before} and {after} together, {before} to {after}, or {before} less {after}" => "{instead}";
     NumbersJoined { text: String } "numbers-joined": "`{text}` is no number" => "\"{text}\" in quotes, if it is text";
-    ColonNumber { text: String, before: String, after: String } "colon-number": "`{text}` has several readings: {before} min {after} s, {before} h {after} min, {before} in {after}, or {before} to {after}" => "{before} min {after} s, or {before} hr {after} min; for a dilution {before}/{after} of the whole, or two entries";
+    ColonNumber { text: String, before: String, after: String } "colon-number": "`{text}` has several readings: {before} min {after} s, {before} hr {after} min, {before} in {after}, or {before} to {after}" => "{before} min {after} s, or {before} hr {after} min; for a dilution {before}/{after} of the whole, or two entries";
     SlashDate { text: String, instead: String } "slash-date": "`{text}` has two readings as a date" => "{instead}";
     BadDate { says: String, instead: String } "bad-date": "{says}" => "{instead}";
     FeetMarks { instead: String } "feet-marks": "marks for feet and inches are not read" => "{instead}";

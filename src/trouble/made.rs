@@ -16,7 +16,7 @@ pub fn bad_date(error: &DateError) -> Kind {
         DateError::NoSuchYear => ("there is no year 0".to_owned(), form),
         DateError::NoSuchMonth { month } => (format!("there is no month {month}"), form),
         DateError::NoSuchDay { day, month, year, days } => {
-            (format!("{year:04}-{month:02} has {days} days, and none is the {day}."), String::new())
+            (format!("{year:04}-{month:02} has {days} days, and no day {day}"), String::new())
         }
         DateError::NoSuchHour { hour } => {
             (format!("a day has the hours 0 to 23; there is no hour {hour}"), String::new())

@@ -1,8 +1,9 @@
 //! A trouble with its line shown and the spot marked, for a person at a terminal.
 
 use super::Trouble;
-use crate::text::Source;
+use crate::text::{Place, Source};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use std::ops::Range;
 
 /// Shows a trouble: what is wrong, the line with its mark, and what to write instead.
 pub fn show(trouble: &Trouble, sources: &[Source], colour: bool) -> String {
@@ -10,15 +11,21 @@ pub fn show(trouble: &Trouble, sources: &[Source], colour: bool) -> String {
     let says = printable(&trouble.kind.says());
     let instead = trouble.kind.instead().map(|instead| printable(&instead));
     let mut group = Group::with_title(Level::ERROR.with_name("trouble").primary_title(says.as_str()));
-    if let Some(source) = sources.get(usize::from(trouble.place.source)) {
-        let mut snippet = Snippet::source(source.text.as_str())
-            .path(source.name.as_str())
-            .annotation(AnnotationKind::Primary.span(clamped(trouble.place.range(), source)));
-        if let Some(beside) = trouble.beside.filter(|beside| beside.source == trouble.place.source) {
-            snippet =
-                snippet.annotation(AnnotationKind::Context.span(clamped(beside.range(), source)).label("here first"));
+    let source = sources.get(usize::from(trouble.place.source)).filter(|source| !source.text.is_empty());
+    let beside = trouble.beside.filter(|beside| beside.source == trouble.place.source);
+    let window = source.map(|source| Window::new(source, trouble.place));
+    let other = source.zip(beside).map(|(source, beside)| Window::new(source, beside));
+    let name = source.map(|source| printable(&source.name)).unwrap_or_default();
+    for (window, kind, label) in
+        [(&window, AnnotationKind::Primary, ""), (&other, AnnotationKind::Context, "here first")]
+    {
+        let Some(window) = window else { continue };
+        let mut annotation = kind.span(window.span.clone());
+        if !label.is_empty() {
+            annotation = annotation.label(label);
         }
-        group = group.element(snippet);
+        let snippet = Snippet::source(window.text.as_str()).line_start(window.line).path(name.as_str());
+        group = group.element(snippet.annotation(annotation));
     }
     if let Some(instead) = &instead {
         group = group.element(Level::HELP.with_name("instead").message(instead.as_str()));
@@ -26,14 +33,43 @@ pub fn show(trouble: &Trouble, sources: &[Source], colour: bool) -> String {
     renderer.render(&[group]).to_string()
 }
 
-/// A range that the text has, on the bounds of its characters.
-fn clamped(range: std::ops::Range<usize>, source: &Source) -> std::ops::Range<usize> {
-    let start = source.text.floor_char_boundary(range.start);
-    let end = source.text.ceil_char_boundary(range.end).max(start);
-    start..end
+/// The lines of a place, so that showing one trouble does not go through the whole text.
+struct Window {
+    text: String,
+    line: usize,
+    span: Range<usize>,
+}
+
+impl Window {
+    fn new(source: &Source, place: Place) -> Self {
+        let text = source.text.as_str();
+        let start = text.floor_char_boundary(place.start as usize);
+        let end = text.ceil_char_boundary(place.end as usize).max(start);
+        let from = text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |index| index + 1);
+        let until = text.get(end..).and_then(|after| after.find('\n')).map_or(text.len(), |index| end + index);
+        let lines = text.get(from..until).unwrap_or("");
+        Self { text: same_length(lines), line: source.spot(place).line, span: start - from..end - from }
+    }
+}
+
+/// The lines without anything that could steer a terminal, each letter as many bytes long as before, so that marks
+/// stand where they stood.
+fn same_length(text: &str) -> String {
+    text.chars()
+        .map(|character| match character {
+            '\n' | '\t' | '\r' => character,
+            '\u{80}'..='\u{9f}' => '¿',
+            _ if character.is_control() => '?',
+            _ => character,
+        })
+        .collect()
 }
 
 /// Text from a worksheet must not steer the terminal.
 fn printable(text: &str) -> String {
-    text.chars().map(|character| if character.is_control() { '\u{fffd}' } else { character }).collect()
+    let steers = |character: char| {
+        character.is_control()
+            || matches!(character, '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    text.chars().map(|character| if steers(character) { '\u{fffd}' } else { character }).collect()
 }

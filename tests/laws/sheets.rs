@@ -14,12 +14,27 @@ pub struct Draft {
 
 #[derive(Debug, Clone)]
 pub enum Statement {
-    Entry { name: String, value: Written },
+    Entry {
+        name: String,
+        value: Written,
+    },
     Table(Table),
-    Result { name: String, formula: String, shown: String },
+    Result {
+        name: String,
+        formula: String,
+        shown: String,
+    },
     /// `1 scoop = 2.4 oz ± 2 %`
-    Crew { word: &'static str, value: Written },
-    Check { label: String, value: String, relation: &'static str, limit: Figure },
+    Crew {
+        word: &'static str,
+        value: Written,
+    },
+    Check {
+        label: String,
+        value: String,
+        relation: &'static str,
+        limit: Figure,
+    },
 }
 
 /// What an entry says.

@@ -149,7 +149,8 @@ fn wrong(value: &ReportValue, display: &Display) -> Option<String> {
     if whole == 0.0 && exact != 0.0 {
         return Some(format!("{exact} is shown as nothing"));
     }
-    wrong_remark(&shown, (whole.abs() - exact.abs()) / exact.abs(), display).or_else(|| wrong_digits(&shown, exact, last, display))
+    wrong_remark(&shown, (whole.abs() - exact.abs()) / exact.abs(), display)
+        .or_else(|| wrong_digits(&shown, exact, last, display))
 }
 
 /// The place that figures without a step are rounded to: the second digit of the half-width, which may stand left of
@@ -191,7 +192,8 @@ fn wrong_range(value: &ReportValue, display: &Display) -> Option<String> {
     let (Some(shown_low), Some(shown_high)) = (figures::read(low_text), figures::read(high_text)) else {
         return Some("not readable".to_owned());
     };
-    let (shown_low, shown_high) = (shown_low.whole(|unit| display.size(unit)), shown_high.whole(|unit| display.size(unit)));
+    let (shown_low, shown_high) =
+        (shown_low.whole(|unit| display.size(unit)), shown_high.whole(|unit| display.size(unit)));
     let inside = at_most(low, shown_low, low) && at_most(shown_high, high, high) && shown_low <= shown_high;
     if !inside {
         return Some(format!("not inside {low} to {high}"));
