@@ -211,10 +211,7 @@ impl<'a> Typing<'a> {
         }
         match self.scope.find(&name.key) {
             Some(Named::Slot(slot)) => self.scope.slot(slot, place),
-            Some(Named::Sheet) => {
-                let offer = format!("{}.…, a value of that worksheet", name.written);
-                self.refuse(place, Kind::TableAsValue { name: name.written.clone(), offer })
-            }
+            Some(Named::Sheet) => self.refuse(place, Kind::SheetAsValue { name: name.written.clone() }),
             Some(Named::Table(table)) => {
                 let (name, offer) = (name.written.clone(), self.scope.column_offer(table));
                 self.refuse(place, Kind::TableAsValue { name, offer })

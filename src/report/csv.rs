@@ -266,7 +266,7 @@ mod tests {
         entry,jobs/2026/north-walk.worksheet,What was measured,strip length,7,entered,,60.0,,,,,ft,,,0.0,0.0,,60 ft,,
         entry,jobs/2026/north-walk.worksheet,What was measured,spray width,8,entered,,28.0,,,,,in,,,1.0,0.510213456924654,,28 ± 1 in,,
         entry,jobs/2026/north-walk.worksheet,What was measured,rated flow,9,entered,,0.2,,,,,gal/min,,,0.0,0.0,,0.20 gal/min,,
-        entry,jobs/2026/north-walk.worksheet,What was measured,tank,10,from equipment,,3.0,,,,,gal,,,0.0,0.0,,3 gal,,
+        entry,jobs/2026/north-walk.worksheet,What was measured,tank,10,equipment,,3.0,,,,,gal,,,0.0,0.0,,3 gal,,
         entry,jobs/2026/north-walk.worksheet,What was measured,label rate,11,entered,,,1.0,1.5,,,fl oz/1000 ft²,concentrate,,,,,1 to 1 1/2 fl oz of concentrate per 1000 ft²,,
         entry,jobs/2026/north-walk.worksheet,What was measured,rate used,12,entered,,1.25,,,,,fl oz/1000 ft²,concentrate,,0.0,0.0,,1 1/4 fl oz of concentrate per 1000 ft²,,
         entry,jobs/2026/north-walk.worksheet,What was measured,bed area,13,blank,,,,,,,ft²,,,,,,,bed area,

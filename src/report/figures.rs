@@ -48,13 +48,13 @@ pub struct Section<'a> {
 pub fn sections(report: &Report) -> Vec<Section<'_>> {
     let mut sections = Sections::default();
     for value in &report.values {
-        sections.of(value.section.as_deref(), value.line).values.push(value);
+        sections.of(value.section.as_deref(), value.line, true).values.push(value);
     }
     for table in &report.tables {
-        sections.of(table.section.as_deref(), table.line).tables.push(table);
+        sections.of(table.section.as_deref(), table.line, false).tables.push(table);
     }
     for note in &report.notes {
-        sections.of(note.section.as_deref(), note.line).notes.push(note);
+        sections.of(note.section.as_deref(), note.line, false).notes.push(note);
     }
     sections.in_order()
 }
@@ -67,11 +67,12 @@ struct Sections<'a> {
 }
 
 impl<'a> Sections<'a> {
-    /// The section of a heading. A new one goes before the first that begins on a later line, since one with tables
-    /// or notes alone is met only after those with values.
-    fn of(&mut self, heading: Option<&'a str>, line: usize) -> &mut Section<'a> {
+    /// The section of a heading. Those with values come in the order of these. Of one with tables or notes alone the
+    /// line is known, and it goes before the first that begins on a later one.
+    fn of(&mut self, heading: Option<&'a str>, line: usize, has_values: bool) -> &mut Section<'a> {
         self.by_heading.entry(heading).or_insert_with(|| {
-            let later = self.order.iter().position(|(_, first)| heading.is_none() || *first > line);
+            let goes_before = |first: usize| heading.is_none() || !has_values && first > line;
+            let later = self.order.iter().position(|(_, first)| goes_before(*first));
             self.order.insert(later.unwrap_or(self.order.len()), (heading, line));
             Section { heading, ..Section::default() }
         })
@@ -321,7 +322,7 @@ pub fn trouble_place(trouble: &ReportTrouble) -> String {
 pub fn origin(value: &ReportValue) -> String {
     match (value.origin, &value.from) {
         (Origin::Entered | Origin::Template, None) if is_blank(&value.cell) => "blank".to_owned(),
-        (Origin::Other, Some(from)) => format!("from {from}"),
+        (Origin::Other, Some(from)) => from.clone(),
         (origin, _) => origin_word(origin).to_owned(),
     }
 }

@@ -216,7 +216,7 @@ mod tests {
         <td><span class="pad">&numsp;</span>3</td>
         <td>gal</td>
         <td></td>
-        <td class="soft from">from equipment</td>
+        <td class="soft from">equipment</td>
         </tr>
         <tr>
         <th scope="row">label rate</th>

@@ -183,7 +183,7 @@ mod tests {
         | strip length | 60 | ft |  | entered |
         | spray width | 28 | in | 1 | entered |
         | rated flow | 0.20 | gal/min |  | entered |
-        | tank | 3 | gal |  | from equipment |
+        | tank | 3 | gal |  | equipment |
         | label rate | 1 to 1 1/2 | fl oz of concentrate per 1000 ft² |  | entered |
         | rate used | 1 1/4 | fl oz of concentrate per 1000 ft² |  | entered |
         | bed area | \_\_\_\_ | ft² |  | blank |

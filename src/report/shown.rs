@@ -43,8 +43,10 @@ impl<'a> Shower<'a> {
         kind: &Type,
         shown: &[ShownIn],
     ) -> Cell {
-        if matches!(written.value, WrittenValue::Given(_)) {
-            // Drawn from another worksheet, where the text of it stands.
+        let is_cents =
+            shown.first().is_some_and(|shown| shown.form == Form::Cents) && matches!(outcome, Ok(Value::Number(_)));
+        if matches!(written.value, WrittenValue::Given(_)) || is_cents && written.doubt_text.is_empty() {
+            // Drawn from another worksheet, where the text of it stands; or money alone, which is shown to the cent.
             return self.worked(outcome, kind, shown);
         }
         let mut cell = self.figures(outcome, list, kind, shown);

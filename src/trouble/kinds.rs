@@ -45,6 +45,7 @@ troubles! {
     MissingMember { table: String, column: String, near: String } "missing-column": "`{table}` has nothing called `{column}`" => "{near}";
     NotATable { name: String } "not-a-table": "`{name}` is no table and no other worksheet, so that nothing follows it after a point" => "{name}";
     TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "{offer}";
+    SheetAsValue { name: String } "sheet-as-value": "`{name}` is a whole worksheet; a formula takes a value of it" => "{name}. and the value's name";
     Circle { chain: String } "circle": "these results need each other: {chain}" => "break the circle: one of them must be an entry";
     NameIsUnit { name: String, unit: String, divided: String } "name-or-unit": "`{unit}` has two readings: the unit {name}, or division by the value `{name}`" => "{divided} for the value; give the value another name for the unit";
     UnitStandsAlone { name: String, joined: String } "unit-alone": "no line defines `{name}`; as a unit it must follow its number without spaces round the `/`" => "{joined}";

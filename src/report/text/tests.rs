@@ -29,17 +29,17 @@ fn in_eighty_columns() {
       Walk the strip at the pace of the job, pump as you would on it, and catch what
       one tip sprays.
 
-                        value              unit            ± (95 %)   from
-      sprayer           green tank                                    template
-      strip length        60               ft                         entered
-      spray width         28               in              ± 1        entered
-      rated flow           0.20            gal/min                    entered
-      tank                 3               gal                        from equipment
-      label rate           1 to 1 1/2      fl oz of concentrate       entered
+                        value              unit            ± (95 %)        from
+      sprayer           green tank                                         template
+      strip length        60               ft                              entered
+      spray width         28               in              ± 1             entered
+      rated flow           0.20            gal/min                         entered
+      tank                 3               gal                             equipment
+      label rate           1 to 1 1/2      fl oz of concentrate            entered
                                            per 1000 ft²
-      rate used            1 1/4           fl oz of concentrate       entered
+      rate used            1 1/4           fl oz of concentrate            entered
                                            per 1000 ft²
-      bed area          ____               ft²                        blank
+      bed area          ____               ft²                             blank
 
       passes  walk  catch        flow
               s     fl oz        gal/min
@@ -50,17 +50,17 @@ fn in_eighty_columns() {
               same person, same tip
 
     What it comes to  ──────────────────────────────────────────────────────────────
-      strip area         140.0             ft²             ± 5.0      worked
-      flow                 0.2088          gal/min         ± 0.0064   worked
-      spray volume         0.530           gal/1000 ft²    ± 0.028    worked
+      strip area         140.0             ft²             ± 5.0           worked
+      flow                 0.2088          gal/min         ± 0.0064        worked
+      spray volume         0.530           gal/1000 ft²    ± 0.028         worked
                            2.16            L/100 m²        ± 0.12
                         under three readings 95 % takes a wide ±
-      mix needed        waiting            gal                        worked
+      mix needed        waiting            gal                             worked
                         waits on bed area
-      tank dose           14 tbsp 1/2 tsp  of concentrate  ± 2.3 tsp  worked
-      spreader sticker  less than 1/4 tsp                             worked
+      tank dose           14 tbsp 1/2 tsp  of concentrate  ± 2.3 tsp       worked
+      spreader sticker  less than 1/4 tsp                                  worked
                         too small for this measure
-      change in cost    -112.50            $                          worked
+      change in cost    -112.50            $                               worked
 
     Checks  ────────────────────────────────────────────────────────────────────────
       ok     label     1 1/4 within 1 to 1 1/2 fl oz of concentrate per 1000 ft²
