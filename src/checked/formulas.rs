@@ -415,6 +415,9 @@ impl<'a> Typing<'a> {
             {
                 Some(Type::Date { hour: *hour })
             }
+            (Type::Number(number), Type::Date { hour }, Operator::Plus) if self.scope.is_time(number) => {
+                Some(Type::Date { hour: *hour })
+            }
             (Type::Date { .. }, _, _) | (_, Type::Date { .. }, _) => {
                 let is_turned = operator == Operator::Plus && matches!(right.kind, Type::Date { .. });
                 let instead = match left.kind.number().filter(|number| is_turned && self.scope.is_time(number)) {

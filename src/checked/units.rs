@@ -3,8 +3,8 @@
 use super::types::NumberType;
 use crate::syntax::tree::{self, Joint};
 use crate::text::Place;
-use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, EntryKind, Lookup, Refusal};
+use crate::trouble::{Kind, Trouble, refused_unit};
+use crate::units::vocabulary::{self, EntryKind, Lookup};
 use crate::units::{CrewWord, Factor, Labels, Substance, Unit, Word};
 use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
@@ -139,7 +139,7 @@ impl Measures {
                 });
                 raised(Unit { factors: factors.collect() }, term)
             }
-            Lookup::Refused(refusal) => trouble(refused(refusal, &term.words)),
+            Lookup::Refused(refusal) => trouble(refused_unit(refusal, &term.words)),
             Lookup::Unknown => match self.with_digit(term) {
                 Some(shorter) => self.term(&shorter, position),
                 None => trouble(unknown(&term.words)),
@@ -230,36 +230,6 @@ fn unknown(words: &str) -> Kind {
     }
     let near = vocabulary::nearest(words).map(str::to_owned).unwrap_or_default();
     Kind::UnknownUnit { words: words.to_owned(), near }
-}
-
-fn refused(refusal: Refusal, words: &str) -> Kind {
-    let (readings, instead) = match refusal {
-        Refusal::Ppm => ("mg/kg, mg/L, ppm v/v", "mg/kg, mg/L or ppm v/v"),
-        Refusal::Ppb => ("a thousandth of mg/kg, of mg/L, of ppm v/v", "0.001 mg/kg or 0.001 mg/L for one"),
-        Refusal::Tonne => ("a tonne, a ton, a teaspoon, a tablespoon", "tonne, ton, tsp or tbsp"),
-        Refusal::M => ("a thousand, a metre, a mile", "1000 ft² for a thousand square feet, m or mi"),
-        Refusal::Megagram => ("mg, a million grams", "mg or tonne"),
-        Refusal::A => ("acre, are", "acre"),
-        Refusal::C => ("°C, a cup", "°C or cup"),
-        Refusal::F => ("°F, a unit of another trade", "°F"),
-        Refusal::ActiveIngredient => {
-            return Kind::ActiveIngredientUnit { words: words.to_owned(), instead: of_ai(words) };
-        }
-        Refusal::PercentOf => {
-            let substance = words.trim_start_matches('%').trim();
-            return Kind::PercentOfSubstance { words: words.to_owned(), instead: format!("% w/w of {substance}") };
-        }
-        Refusal::Month | Refusal::Year => return Kind::MonthOrYear { words: words.to_owned() },
-    };
-    Kind::UnitTwoReadings { words: words.to_owned(), readings: readings.to_owned(), instead: instead.to_owned() }
-}
-
-fn of_ai(words: &str) -> String {
-    let unit: Vec<&str> = words
-        .split(' ')
-        .filter(|word| !word.to_lowercase().starts_with("ai") && !word.to_lowercase().starts_with("a.i"))
-        .collect();
-    format!("{} of ai", unit.join(" "))
 }
 
 fn both_readings(unit: &tree::Unit, term: &tree::Term) -> Trouble {

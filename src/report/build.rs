@@ -166,13 +166,12 @@ impl Builder<'_> {
         cell.remarks.extend(noticed.iter().map(remarks::words));
         cell.remarks.extend(slot.remark.clone());
         each_once(&mut cell.remarks);
-        let written = if let model::Origin::Entered(written) = &slot.origin { Some(written) } else { None };
         let first = slot.shown.first();
         let unit = first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty());
         Some(ReportValue {
             name: slot.name.clone(),
             section: self.section(slot.place),
-            line: self.line(written.map_or(slot.place, |written| written.place)),
+            line: self.line(self.value_place(slot)),
             origin: origin(slot),
             kind: kind_of(&slot.kind),
             unit,
@@ -181,6 +180,16 @@ impl Builder<'_> {
             cell,
             from: slot.from.clone(),
         })
+    }
+
+    /// Where a value stands: in the line that fills a template's entry; what is set for this run has no line.
+    fn value_place(&self, slot: &model::Slot) -> Place {
+        match &slot.origin {
+            model::Origin::Entered(written) if usize::from(written.place.source) < self.checked().ranks.len() => {
+                written.place
+            }
+            _ => slot.place,
+        }
     }
 
     fn waits_on_itself(&self, outcome: &Found, slot: usize) -> bool {

@@ -4,6 +4,7 @@ use super::Kind;
 use crate::quantity::date::DateError;
 use crate::text::crew_folder::{FolderError, MOST_FILES};
 use crate::text::source::{MOST_BYTES, MOST_LINES, Unreadable};
+use crate::units::vocabulary::Refusal;
 
 /// The trouble of a text that is no date of the notation.
 pub fn bad_date(error: &DateError) -> Kind {
@@ -62,4 +63,35 @@ pub fn no_file(file: &str, error: &FolderError) -> Kind {
         FolderError::BadPattern => Kind::BadPattern { pattern: file },
         FolderError::System(why) => Kind::CannotRead { file, why: why.clone() },
     }
+}
+
+/// The trouble of a word that the trade writes for a unit and that has several readings.
+pub fn refused_unit(refusal: Refusal, words: &str) -> Kind {
+    let (readings, instead) = match refusal {
+        Refusal::Ppm => ("mg/kg, mg/L, ppm v/v", "mg/kg, mg/L or ppm v/v"),
+        Refusal::Ppb => ("a thousandth of mg/kg, of mg/L, of ppm v/v", "0.001 mg/kg or 0.001 mg/L for one"),
+        Refusal::Tonne => ("a tonne, a ton, a teaspoon, a tablespoon", "tonne, ton, tsp or tbsp"),
+        Refusal::M => ("a thousand, a metre, a mile", "1000 ft² for a thousand square feet, m or mi"),
+        Refusal::Megagram => ("mg, a million grams", "mg or tonne"),
+        Refusal::A => ("acre, are", "acre"),
+        Refusal::C => ("°C, a cup", "°C or cup"),
+        Refusal::F => ("°F, a unit of another trade", "°F"),
+        Refusal::ActiveIngredient => {
+            return Kind::ActiveIngredientUnit { words: words.to_owned(), instead: of_ai(words) };
+        }
+        Refusal::PercentOf => {
+            let substance = words.trim_start_matches('%').trim();
+            return Kind::PercentOfSubstance { words: words.to_owned(), instead: format!("% w/w of {substance}") };
+        }
+        Refusal::Month | Refusal::Year => return Kind::MonthOrYear { words: words.to_owned() },
+    };
+    Kind::UnitTwoReadings { words: words.to_owned(), readings: readings.to_owned(), instead: instead.to_owned() }
+}
+
+fn of_ai(words: &str) -> String {
+    let unit: Vec<&str> = words
+        .split(' ')
+        .filter(|word| !word.to_lowercase().starts_with("ai") && !word.to_lowercase().starts_with("a.i"))
+        .collect();
+    format!("{} of ai", unit.join(" "))
 }

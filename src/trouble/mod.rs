@@ -7,7 +7,7 @@ pub mod show;
 mod table;
 
 pub use kinds::Kind;
-pub use made::{bad_date, no_file, unreadable};
+pub use made::{bad_date, no_file, refused_unit, unreadable};
 
 use crate::text::Place;
 

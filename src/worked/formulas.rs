@@ -126,6 +126,9 @@ pub fn arithmetic(
             Ok(span) => Ok(Value::Number(Measured::exact(span.seconds))),
             Err(error) => Err(Stop::trouble(place, date_trouble(&error))),
         },
+        (Value::Number(time), Value::Date(date)) if operator == Operator::Plus => {
+            date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
+        }
         (Value::Date(date), Value::Number(time)) => {
             if !time.doubt.is_none() {
                 engine.remarks.push(Remark::RoundedDoubt(format!("the ± of {}", engine.text(right_place))));

@@ -105,8 +105,7 @@ fn in_sixty_columns_and_ascii_alone() {
       width
       rated        0.20            gal/min                      entered
       flow
-      tank         3               gal                          from
-                                                                equipment
+      tank         3               gal                          equipment
       label        1 to 1 1/2      fl oz of concentrate         entered
       rate                         per 1000 ft^2
       rate         1 1/4           fl oz of concentrate         entered
