@@ -1,5 +1,5 @@
-//! The README: what it shows is what the program prints, the commands it names are those there are, what it calls not
-//! there yet is refused as such, and its test command is the one that `.ci/run` ends on. It knows no worksheet's meaning.
+//! The README: what it shows is what the program prints, the commands it names are those there are, and its test command
+//! is the one that `.ci/run` ends on. It knows no worksheet's meaning.
 //!
 //! A block `console` opens with a call; `…` in it stands for lines left out. A block `worksheet` is the file of that name.
 
@@ -61,22 +61,6 @@ fn it_names_the_commands_that_there_are() -> Result<()> {
     let planned = planned.split("\n\n").nth(1).unwrap_or_default();
     let planned: BTreeSet<&str> = planned.split('`').skip(1).step_by(2).collect();
     ensure!(planned.is_disjoint(&commands), "planned and there: {planned:?}, {commands:?}");
-    Ok(())
-}
-
-#[test]
-fn what_it_calls_not_there_yet_is_refused_as_such() -> Result<()> {
-    let readme = readme()?;
-    let (_, planned) = readme.split_once(PLANNED).unwrap_or_default();
-    let planned = planned.split("\n## ").next().unwrap_or_default();
-    let folder = TempDir::new()?;
-    for line in planned.lines().filter_map(|line| line.strip_prefix("- `")?.split_once('`').map(|(line, _)| line)) {
-        std::fs::write(folder.path().join("planned.worksheet"), format!("{line}\n"))?;
-        let output = catchwork(&["results", "planned.worksheet", "--as", "json"], folder.path())?;
-        let report: serde_json::Value = serde_json::from_slice(&output.stdout)?;
-        let kind = &report[0]["troubles"][0]["kind"];
-        ensure!(kind == "not-yet", "`{line}` is called not there yet, and the program says {kind}");
-    }
     Ok(())
 }
 

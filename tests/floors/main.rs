@@ -11,9 +11,11 @@ mod sheets;
 mod tokens;
 
 use anyhow::{Context, Result, ensure};
+use catchwork::checked::drawn::Given;
 use catchwork::quantity::Moment;
 use catchwork::text::Source;
-use catchwork::{checked, syntax, worked};
+use catchwork::text::crew_folder::Alone;
+use catchwork::{checked, gathered, worked};
 use pairs::{Pair, in_turn, loops_in_turn};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -180,5 +182,6 @@ fn source(text: String) -> Source {
 }
 
 fn settled(sources: &[Source; 1]) -> checked::Checked {
-    checked::settle(&syntax::parse(&sources[0], 0), sources, &[])
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    checked::settle(&gathered, &Given::default(), sources, &[])
 }
