@@ -3,6 +3,8 @@
 //!
 //! `UPDATE=1 cargo test --test format` writes the kept sheets as they come out.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
+
 #[path = "format/kept.rs"]
 mod kept;
 #[path = "format/noise.rs"]

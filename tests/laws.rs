@@ -1,6 +1,8 @@
 //! Laws that hold for every worksheet, tried on sheets that proptest makes: what does not change a value, what shown
 //! figures keep to, what is refused either way round, and that nothing panics.
 
+#![allow(clippy::panic)]
+
 #[path = "laws/compare.rs"]
 mod compare;
 #[path = "laws/figures.rs"]
@@ -26,10 +28,14 @@ mod surviving;
 #[path = "laws/tape.rs"]
 mod tape;
 
+use catchwork::book::Book;
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
+use catchwork::text::crew_folder::OnDisk;
 use catchwork::{Request, work};
 use proptest::test_runner::{Config, RngSeed};
+use std::path::Path;
+use std::rc::Rc;
 
 /// So many cases, the same in every run; `PROPTEST_CASES` and `PROPTEST_RNG_SEED` make others.
 fn config(cases: u32) -> Config {
@@ -43,8 +49,18 @@ fn config(cases: u32) -> Config {
     }
 }
 
-/// A worksheet worked, whatever comes of it.
-fn worked(text: &str) -> Report {
+fn request() -> Request {
     let today = Moment::parse("2026-04-12").unwrap_or_else(|error| panic!("{error:?}"));
-    work("law.worksheet", text.as_bytes().to_vec(), &Request { set: Vec::new(), today, colour: false })
+    Request { set: Vec::new(), today, colour: false }
+}
+
+/// A worksheet that stands alone, worked, whatever comes of it.
+fn worked(text: &str) -> Report {
+    work("law.worksheet", text.as_bytes().to_vec(), &request())
+}
+
+/// A text worked as if it stood at a path, with the files that it draws on.
+fn worked_at(path: &str, text: &str) -> Report {
+    let (folder, within) = OnDisk::of(Path::new(path)).unwrap_or_else(|error| panic!("{path}: {error}"));
+    Book::new(Rc::new(folder), request()).report(path, &within, text.as_bytes().to_vec())
 }

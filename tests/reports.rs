@@ -140,21 +140,23 @@ fn holds_letters_only(folder: &Path) -> Result<(), Failed> {
     Ok(())
 }
 
-/// The caution lines of the worksheet, those aside that are refused for a letter in them, and the notice stand before its first value, in every form.
+/// The caution lines of the worksheet, those aside that are refused for a letter in them, are all there, and with the
+/// notice they stand before its first value in every form.
 fn says_the_cautions_first(folder: &Path) -> Result<(), Failed> {
     let json: serde_json::Value = serde_json::from_str(&printed(folder, "json", &[])?)?;
     let sheet = fs::read_to_string(folder.join("in.worksheet"))?;
     let refused = |line: &&str| line.contains(char::is_control);
     let own: Vec<&str> =
         sheet.lines().filter_map(|line| line.strip_prefix("! ")).filter(|line| !refused(line)).collect();
-    if json[0]["cautions"] != serde_json::json!(own) {
-        return Err(format!("{} for {own:?}", json[0]["cautions"]).into());
+    let cautions: Vec<String> = serde_json::from_value(json[0]["cautions"].clone())?;
+    if !own.iter().all(|own| cautions.iter().any(|caution| caution == own)) {
+        return Err(format!("{cautions:?} for {own:?}").into());
     }
     for (form, head) in [("text", "  from"), ("markdown", "| name |"), ("html", "<table"), ("csv", "entry,")] {
         let text = printed(folder, form, &[])?;
         let value = text.lines().position(|line| line.contains(head));
         let before = |words: &str| text.lines().position(|line| line.contains(words)) < value;
-        if form == "csv" && text.lines().take_while(|line| !line.starts_with("notice,")).count() != 1 + own.len() {
+        if form == "csv" && text.lines().take_while(|line| !line.starts_with("notice,")).count() != 1 + cautions.len() {
             return Err(format!("{form}: the cautions do not come first").into());
         }
         if value.is_some() && !before("The product label and local rules") {

@@ -39,6 +39,19 @@ troubles is left alone. A template's fingerprint changes with its layout: renew 
 Exit status: 0 done; 1 under --check, a worksheet would be changed; 2 a trouble. With several worksheets the others \
 are still laid out.";
 
+const BLANKS: &str = "\
+Example:
+  catchwork blanks worksheets/methods/sprayer-strip.worksheet
+
+Exit status: 0 told; 2 a trouble.";
+
+const TEMPLATES: &str = "\
+Examples:
+  catchwork templates
+  catchwork templates --into crew
+
+Exit status: 0 done; 2 a file is there already, or cannot be written.";
+
 const UNITS: &str = "\
 Examples:
   catchwork units
@@ -61,6 +74,12 @@ pub enum Command {
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
+    /// Tell what is still to be measured, in the order to do it, and what waits on it
+    #[command(after_help = BLANKS)]
+    Blanks(Blanks),
+    /// List the templates inside the program, or write them out to share and adapt
+    #[command(after_help = TEMPLATES)]
+    Templates(Templates),
     /// Print the vocabulary of units: each with its other names, its exact size and the source of it
     #[command(after_help = UNITS)]
     Units(Units),
@@ -148,4 +167,23 @@ pub struct Completions {
     /// The shell
     #[arg(value_enum)]
     pub shell: clap_complete::Shell,
+}
+
+/// `catchwork blanks`
+#[derive(Debug, Args)]
+pub struct Blanks {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// `catchwork templates`
+#[derive(Debug, Args)]
+pub struct Templates {
+    /// A folder to write them to, with a crew-folder.txt
+    #[arg(long, value_name = "FOLDER")]
+    pub into: Option<PathBuf>,
+    /// Write over files that are there already
+    #[arg(long, requires = "into")]
+    pub replace: bool,
 }

@@ -1,6 +1,7 @@
 //! Commands: each reads its call, calls the library, and prints. They compute nothing.
 
 pub mod args;
+pub mod blanks;
 pub mod completions;
 pub mod format;
 pub mod manual;
@@ -8,6 +9,7 @@ pub mod paths;
 pub mod progress;
 pub mod reading;
 pub mod results;
+pub mod templates;
 pub mod units;
 pub mod writing;
 
@@ -45,6 +47,8 @@ pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
         Command::Format(format) => format::run(&format),
+        Command::Blanks(blanks) => blanks::run(&blanks),
+        Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),
         Command::Manual => manual::run(),

@@ -24,10 +24,34 @@ pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
     Ok(())
 }
 
+/// Makes a file that is not there yet, whole or not at all; one that is there is written over only where `replace` is
+/// said.
+///
+/// # Errors
+/// Where it is there already, or cannot be written.
+pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
+    if path.exists() && replace {
+        return rewrite(path, contents);
+    }
+    let beside = beside(path, contents)?;
+    let there = "a file of that name is there already; --replace writes over it";
+    match beside.persist_noclobber(path) {
+        Ok(_) => Ok(()),
+        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(Error::new(ErrorKind::AlreadyExists, there)),
+        Err(error) => Err(error.error),
+    }
+}
+
 /// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed.
 fn beside(file: &Path, contents: &[u8]) -> Result<NamedTempFile> {
     let folder = file.parent().unwrap_or(Path::new("."));
-    let mut beside = tempfile::Builder::new().prefix(".catchwork-").tempfile_in(folder)?;
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".catchwork-");
+    // As open as the person's umask lets a new file be; a temporary one by itself is for its owner alone.
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut beside = builder.tempfile_in(folder)?;
     beside.write_all(contents)?;
     beside.as_file().sync_all()?;
     Ok(beside)

@@ -377,7 +377,7 @@ impl Builder<'_> {
                 let Wait::Blank(blank) = wait else { continue };
                 let own = needed.entry(blank).or_default();
                 // A blank that half the sheet waits on says so by its first names.
-                if own.len() < MOST_NEEDED {
+                if own.len() < MOST_NEEDED && !own.contains(name) {
                     own.push(name.clone());
                 }
             }

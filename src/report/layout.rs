@@ -13,6 +13,9 @@ pub const GAP: usize = 2;
 /// The longest word for which a column of words is kept wide enough; a longer one is broken.
 const LONGEST_WORD: usize = 30;
 
+/// The same where figures leave less room.
+const LONGEST_WORDS: [usize; 4] = [LONGEST_WORD, 20, 12, 6];
+
 /// How words stand out where there is colour. It never carries what the words do not.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Tone {
@@ -53,11 +56,11 @@ impl Piece {
         self.text.width()
     }
 
-    /// The columns that its longest word takes, which a number in it always gets.
-    fn least_width(&self) -> usize {
+    /// The columns that its longest word takes, up to a limit; a number in it gets them in any case.
+    fn least_width(&self, longest: usize) -> usize {
         let word = |word: &str| {
             let holds_number = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
-            if holds_number { word.width() } else { word.width().min(LONGEST_WORD) }
+            if holds_number { word.width() } else { word.width().min(longest) }
         };
         self.text.split(' ').map(word).max().unwrap_or(0)
     }
@@ -128,7 +131,7 @@ impl Columns {
     fn widen(&mut self, piece: &Piece, start: usize, span: usize) {
         let short = piece.width().saturating_sub(self.spanned(start, span));
         let left = self.room.saturating_sub(total(&self.widths));
-        let needed = piece.least_width().saturating_sub(self.spanned(start, span));
+        let needed = piece.least_width(0).saturating_sub(self.spanned(start, span));
         let Some(widths) = self.widths.get_mut(start..start + span) else { return };
         let last = widths.iter().rposition(|width| *width > 0).unwrap_or(0);
         widths.iter_mut().skip(last).take(1).for_each(|last| *last += short.min(left).max(needed));
@@ -173,7 +176,7 @@ pub fn paragraph(piece: &Piece, indent: usize, width: usize, colour: bool) -> Ve
 
 /// The width of a column of pieces with which its words need not be broken in too many lines.
 pub fn fair_width(pieces: &[Piece]) -> usize {
-    pieces.iter().map(|piece| piece.width().min(piece.least_width().max(LONGEST_WORD))).max().unwrap_or(0)
+    pieces.iter().map(|piece| piece.width().min(piece.least_width(LONGEST_WORD).max(LONGEST_WORD))).max().unwrap_or(0)
 }
 
 /// All columns with the spaces between them.
@@ -188,7 +191,12 @@ fn arranged(rows: &[Row], room: usize) -> Vec<usize> {
     if total(&natural) <= room {
         return natural;
     }
-    let least = by_column(rows, Piece::least_width);
+    let mut least = natural.clone();
+    for longest in LONGEST_WORDS {
+        if total(&least) > room {
+            least = by_column(rows, |piece| piece.least_width(longest));
+        }
+    }
     let mut table = ruled(rows, &natural, room);
     loop {
         let widths = strokes(&table, &natural);

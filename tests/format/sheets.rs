@@ -15,7 +15,7 @@ pub fn all() -> Vec<(PathBuf, String)> {
     for folder in ["worksheets", "tests"] {
         for entry in walkdir::WalkDir::new(Path::new(PROJECT).join(folder)).sort_by_file_name() {
             let path = entry.unwrap().into_path();
-            if path.extension().is_some_and(|extension| extension == "worksheet") {
+            if path.is_file() && path.extension().is_some_and(|extension| extension == "worksheet") {
                 let text = std::fs::read_to_string(&path).unwrap();
                 found.push((path, text));
             }

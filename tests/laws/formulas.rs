@@ -80,7 +80,7 @@ impl Maker<'_> {
             }
             2 if !labelled.is_empty() => {
                 let (dimension, name) = self.tape.pick(&labelled).clone();
-                let factor = self.tape.from_to(1, 9);
+                let factor = self.tape.between(1, 9);
                 Some((dimension, format!("{name} * {factor}"), " of concentrate"))
             }
             _ => None,
@@ -94,7 +94,7 @@ impl Maker<'_> {
             let (dimension, name) = self.tape.pick(&halves).clone();
             let unit = self.tape.pick(dimension.measures()).symbol;
             let shown = if dimension == Plain { String::new() } else { format!(" [{unit}]") };
-            return Some((format!("{name} * {}", self.tape.from_to(1, 9)), shown));
+            return Some((format!("{name} * {}", self.tape.between(1, 9)), shown));
         }
         let ranges: Vec<_> = self.known.ranges.iter().filter(|(dimension, _)| *dimension != Point).cloned().collect();
         if ranges.is_empty() {

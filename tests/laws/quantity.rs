@@ -32,15 +32,15 @@ impl Figure {
         if about > 2.0 && about < 500.0 && tape.chance(20) {
             return Self::fraction(tape, about, unit);
         }
-        let digits = tape.from_to(10, 999);
-        let power = about.log10().floor() as i32 - 1;
+        let digits = tape.between(10, 999);
+        let power = libm::log10(about).floor() as i32 - 1;
         let text = format!("{digits}e{power}");
         let number: f64 = text.parse().unwrap_or_default();
         Self { number, unit, text: plain(number) }
     }
 
     fn fraction(tape: &mut Tape, about: f64, unit: Measure) -> Self {
-        let (whole, bottom) = (tape.from_to(1, about as usize * 2), *tape.pick(&[2usize, 4, 8, 16]));
+        let (whole, bottom) = (tape.between(1, about as usize * 2), *tape.pick(&[2usize, 4, 8, 16]));
         let top = 2 * tape.below(bottom / 2) + 1;
         Self { number: whole as f64 + top as f64 / bottom as f64, unit, text: format!("{whole} {top}/{bottom}") }
     }
@@ -62,7 +62,7 @@ impl Figure {
 
     /// A larger figure.
     pub fn above(&self, tape: &mut Tape) -> Self {
-        let number = self.number * (1.0 + tape.from_to(1, 60) as f64 / 20.0);
+        let number = self.number * (1.0 + tape.between(1, 60) as f64 / 20.0);
         self.with(format!("{number:.3e}").parse().unwrap_or(self.number))
     }
 
@@ -90,10 +90,10 @@ impl std::fmt::Display for Figure {
 impl Give {
     /// A few percent of a figure.
     pub fn of(tape: &mut Tape, figure: &Figure, dimension: Dimension) -> Self {
-        let share = tape.from_to(1, 12);
+        let share = tape.between(1, 12);
         let sort = match tape.below(5) {
             0 => " at most".to_owned(),
-            1 => format!(" ({} df)", tape.from_to(1, 30)),
+            1 => format!(" ({} df)", tape.between(1, 30)),
             _ => String::new(),
         };
         if dimension != Dimension::Point && tape.chance(30) {

@@ -6,6 +6,7 @@ use crate::tape::tapes;
 use crate::{config, shipped, worked};
 use catchwork::report::Report;
 use proptest::prelude::*;
+use std::process::Command;
 
 proptest! {
     #![proptest_config(config(400))]
@@ -41,20 +42,10 @@ fn most_generated_sheets_are_sound() {
     use proptest::strategy::ValueTree;
     use proptest::test_runner::TestRunner;
     let mut runner = TestRunner::new(config(1));
-    let mut sound = 0;
-    let mut kinds = std::collections::BTreeMap::new();
-    for _ in 0..300 {
-        let mut tape = tapes(400).new_tree(&mut runner).unwrap_or_else(|error| panic!("{error}")).current();
-        let text = Draft::made(&mut tape).text();
-        let report = worked(&text);
-        sound += usize::from(report.troubles.is_empty());
-        for trouble in &report.troubles {
-            *kinds.entry(trouble.kind.clone()).or_insert(0) += 1;
-            eprintln!("{}", trouble.display);
-        }
-    }
-    eprintln!("{kinds:?}");
-    assert!(sound >= 200, "{sound} of 300");
+    let mut made = || tapes(400).new_tree(&mut runner).unwrap_or_else(|error| panic!("{error}")).current();
+    let reports = (0..200).map(|_| worked(&Draft::made(&mut made()).text()));
+    let sound = reports.filter(|report| report.troubles.is_empty()).count();
+    assert!(sound >= 180, "{sound} of 200");
 }
 
 /// Another word for a substance, which stands nowhere else: no name is spelled with it, and no unit.
@@ -75,11 +66,18 @@ fn relabelling_a_substance_everywhere_changes_nothing_but_the_label() {
     assert!(relabelled > 40, "only {relabelled} substances");
 }
 
+/// Two runs of the program share no memory, and so no order that memory might lend them.
 #[test]
-fn working_twice_gives_the_same_bytes() {
-    for (path, text) in shipped::sheets() {
-        assert_eq!(printed(&text), printed(&text), "{path}");
-    }
+fn working_everything_that_ships_twice_gives_the_same_bytes() {
+    let run = || {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_catchwork"));
+        let command = command.current_dir(env!("CARGO_MANIFEST_DIR")).args(["results", "worksheets", "tests/published"]);
+        let output = command.args(["--as", "json", "--today", "2026-04-12"]).output();
+        output.unwrap_or_else(|error| panic!("{error}"))
+    };
+    let (one, other) = (run(), run());
+    assert!(one.stdout.len() > 100_000, "{}", String::from_utf8_lossy(&one.stderr));
+    assert!(one.stdout == other.stdout && one.stderr == other.stderr && one.status == other.status);
 }
 
 /// The report, the line aside that every report has.

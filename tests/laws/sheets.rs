@@ -88,7 +88,7 @@ impl Draft {
             let value = Written::of_form(tape, Dimension::Plain, Form::Scoops);
             draft.statements.push(Statement::Entry { name: "scooped".to_owned(), value });
         }
-        for number in 1..=tape.from_to(1, 10) {
+        for number in 1..=tape.between(1, 10) {
             let dimension = *tape.pick(&ENTERED);
             let name = format!("{} {number}", tape.pick(&LETTERS));
             let value = Written::made(tape, dimension);
@@ -100,7 +100,7 @@ impl Draft {
             let table = Table::made(tape, number, &mut known);
             draft.statements.push(Statement::Table(table));
         }
-        for number in 1..=tape.from_to(1, 5) {
+        for number in 1..=tape.between(1, 5) {
             draft.result(tape, number, &mut known);
         }
         draft
@@ -198,7 +198,7 @@ impl Written {
         let first = Figure::near(tape, dimension);
         let mut written = Self { form, give: None, figures: vec![first.clone()], of: None };
         match form {
-            Form::Readings => written.figures.extend((0..tape.from_to(1, 5)).map(|_| first.beside(tape))),
+            Form::Readings => written.figures.extend((0..tape.between(1, 5)).map(|_| first.beside(tape))),
             Form::Range => written.figures.push(first.above(tape)),
             Form::Single | Form::UpTo | Form::Blank | Form::Scoops => {}
         }
@@ -240,7 +240,7 @@ impl std::fmt::Display for Written {
 impl Table {
     fn made(tape: &mut Tape, number: usize, known: &mut Known) -> Self {
         let name = ["rounds", "trials"][number - 1].to_owned();
-        let (rows, mut here) = (tape.from_to(2, 5), Known::default());
+        let (rows, mut here) = (tape.between(2, 5), Known::default());
         let mut columns = Vec::new();
         for (dimension, column) in
             [(Dimension::Volume, "catch"), (Dimension::Time, "walked"), (Dimension::Length, "reach")]

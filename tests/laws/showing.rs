@@ -58,14 +58,14 @@ const DISPLAYS: [Display; 14] = [
 /// A volume of any size, whole steps and ties among them, with or without a `±`.
 fn volume(tape: &mut Tape) -> String {
     let number = match tape.below(4) {
-        0 => format!("{}", tape.from_to(1, 400)),
-        1 => format!("{}", tape.from_to(1, 800) as f64 / 8.0),
-        2 => format!("{}e{}", tape.from_to(1, 9999), tape.from_to(0, 9) as i32 - 6),
-        _ => format!("{}", tape.from_to(1, 999) as f64 / 1000.0),
+        0 => format!("{}", tape.between(1, 400)),
+        1 => format!("{}", tape.between(1, 800) as f64 / 8.0),
+        2 => format!("{}e{}", tape.between(1, 9999), tape.between(0, 9) as i32 - 6),
+        _ => format!("{}", tape.between(1, 999) as f64 / 1000.0),
     };
     let unit = *tape.pick(&["fl oz", "gal", "tsp", "tbsp", "mL", "L", "qt"]);
     let sign = if tape.chance(10) { "-" } else { "" };
-    let give = if tape.chance(30) { format!(" ± {} %", tape.from_to(1, 50)) } else { String::new() };
+    let give = if tape.chance(30) { format!(" ± {} %", tape.between(1, 50)) } else { String::new() };
     format!("{sign}{number} {unit}{give}")
 }
 
@@ -95,7 +95,7 @@ proptest! {
 
     #[test]
     fn a_range_is_shown_inside_its_limits(mut tape in tapes(60)) {
-        let (low, more) = (tape.from_to(1, 4000) as f64 / 100.0, tape.from_to(1, 400) as f64 / 100.0);
+        let (low, more) = (tape.between(1, 4000) as f64 / 100.0, tape.between(1, 400) as f64 / 100.0);
         let unit = *tape.pick(&["fl oz", "gal", "tsp", "mL"]);
         let mut text = format!("x : {low} to {} {unit}\n", low + more);
         for (number, display) in DISPLAYS.iter().filter(|display| display.way == Way::Nearest).enumerate() {
@@ -116,7 +116,6 @@ proptest! {
         let report = worked(&text);
         let printed = catchwork::report::json::line(&report).map_err(|error| TestCaseError::fail(error.to_string()))?;
         let json: serde_json::Value = serde_json::from_str(&printed).map_err(|error| TestCaseError::fail(error.to_string()))?;
-        prop_assert_eq!(json.to_string().len() > 0, true);
         for (value, printed) in report.values.iter().zip(json["values"].as_array().into_iter().flatten()) {
             let wrong = wrong_json(value, printed);
             prop_assert!(wrong.is_none(), "{text}\n{}: {}", value.name, wrong.unwrap_or_default());
@@ -157,7 +156,7 @@ fn wrong(value: &ReportValue, display: &Display) -> Option<String> {
 /// the point, else the last one shown.
 fn last_place(shown: &Shown) -> f64 {
     match shown.give_or_take {
-        Some(half_width) if half_width >= 100.0 => 10f64.powi(half_width.log10().floor() as i32 - 1),
+        Some(half_width) if half_width >= 100.0 => 10f64.powi(libm::log10(half_width).floor() as i32 - 1),
         _ => 10f64.powi(-shown.decimals),
     }
 }

@@ -31,7 +31,7 @@ impl Tape {
     }
 
     /// A number from `low` to `high`, both included.
-    pub fn from_to(&mut self, low: usize, high: usize) -> usize {
+    pub fn between(&mut self, low: usize, high: usize) -> usize {
         low + self.below(high - low + 1)
     }
 

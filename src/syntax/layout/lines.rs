@@ -158,8 +158,13 @@ impl<'a> Splitter<'a> {
     }
 
     fn cells(&self) -> Option<(Vec<Place>, String)> {
-        let (cells, remark) = mistakes::split_row(self.reader, self.written).ok()?;
-        Some((cells, remark.map(|remark| format!("-- {remark}")).unwrap_or_default()))
+        let (cells, _) = mistakes::split_row(self.reader, self.written).ok()?;
+        let (_, tail) = self.text(cells.last()?.end, self.written.place.end).split_once('|')?;
+        let remark = match tail.trim_matches(is_white).strip_prefix("--") {
+            Some(words) => format!("-- {}", words.trim_matches(is_white)).trim_end_matches(is_white).to_owned(),
+            None => String::new(),
+        };
+        Some((cells, remark))
     }
 
     fn cell(&self, pair: Positioned<'_>, place: Place) -> String {
