@@ -14,7 +14,7 @@ pub const GAP: usize = 2;
 const LONGEST_WORD: usize = 30;
 
 /// The same where figures leave less room.
-const LONGEST_WORDS: [usize; 4] = [LONGEST_WORD, 20, 12, 6];
+const LONGEST_WORDS: [usize; 3] = [LONGEST_WORD, 20, 12];
 
 /// How words stand out where there is colour. It never carries what the words do not.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
