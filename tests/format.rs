@@ -14,22 +14,27 @@ mod process;
 #[path = "format/sheets.rs"]
 mod sheets;
 
+use catchwork::Request;
+use catchwork::book::Book;
 use catchwork::quantity::Moment;
 use catchwork::syntax::layout::layout;
 use catchwork::text::Source;
-use catchwork::{Request, work};
+use catchwork::text::crew_folder::OnDisk;
 use serde_json::Value;
+use std::path::Path;
+use std::rc::Rc;
 
 /// A text laid out, where it can be.
 fn laid_out(text: &str) -> Option<String> {
     layout(&Source::new("sheet.worksheet", text.as_bytes().to_vec()).ok()?)
 }
 
-/// All that a worksheet comes to, places in its text and the words of troubles aside.
-fn said(text: &str) -> Value {
+/// All that a worksheet at a path comes to, places in its text and the words of troubles aside.
+fn said(text: &str, path: &Path) -> Value {
     let today = Moment::parse("2026-04-12").unwrap_or_else(|error| panic!("{error:?}"));
     let request = Request { set: Vec::new(), today, colour: false };
-    let report = work("sheet.worksheet", text.as_bytes().to_vec(), &request);
+    let (folder, within) = OnDisk::of(path).unwrap();
+    let report = Book::new(Rc::new(folder), request).report("sheet", &within, text.as_bytes().to_vec());
     let line = catchwork::report::json::line(&report).unwrap_or_else(|error| panic!("{error}"));
     let mut said = serde_json::from_str(&line).unwrap_or_else(|error| panic!("{error}"));
     without_places(&mut said);
@@ -60,8 +65,8 @@ fn without_places(value: &mut Value) {
 }
 
 /// What holds for every text: one without troubles can be laid out, and what is laid out says the same and stays so.
-fn check(text: &str) -> Result<(), String> {
-    let before = said(text);
+fn check(text: &str, path: &Path) -> Result<(), String> {
+    let before = said(text, path);
     let Some(once) = laid_out(text) else {
         let is_refused = before["troubles"].as_array().is_some_and(|troubles| !troubles.is_empty());
         return if is_refused { Ok(()) } else { Err(format!("it cannot be laid out:\n{text}")) };
@@ -70,7 +75,7 @@ fn check(text: &str) -> Result<(), String> {
     if once != twice {
         return Err(format!("laid out twice it is another text:\n{once}\n--- became ---\n{twice}"));
     }
-    let (before, after) = (format!("{before:#}"), format!("{:#}", said(&once)));
+    let (before, after) = (format!("{before:#}"), format!("{:#}", said(&once, path)));
     let differs = before.lines().zip(after.lines()).find(|(before, after)| before != after);
     match before == after {
         true => Ok(()),

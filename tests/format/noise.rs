@@ -5,6 +5,7 @@ use crate::{check, laid_out, sheets};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::{Config, RngSeed};
+use std::path::PathBuf;
 use std::sync::LazyLock;
 
 /// So many cases, the same in every run; `PROPTEST_CASES` and `PROPTEST_RNG_SEED` make others.
@@ -19,9 +20,9 @@ fn config(cases: u32) -> Config {
 }
 
 /// Sheets short enough to be worked many times over, laid out; those written to be refused are left out.
-static LAID_OUT: LazyLock<Vec<String>> = LazyLock::new(|| {
-    let short = sheets::all().into_iter().map(|(_, text)| text).filter(|text| text.len() < 6000);
-    short.filter_map(|text| laid_out(&text)).collect()
+static LAID_OUT: LazyLock<Vec<(PathBuf, String)>> = LazyLock::new(|| {
+    let short = sheets::all().into_iter().filter(|(_, text)| text.len() < 6000);
+    short.filter_map(|(path, text)| Some((path, laid_out(&text)?))).collect()
 });
 
 proptest! {
@@ -29,7 +30,7 @@ proptest! {
 
     #[test]
     fn white_space_that_says_nothing_is_put_in_order(sheet: Index, picks in prop::collection::vec(any::<Index>(), 1..40)) {
-        let laid = sheet.get(&LAID_OUT);
+        let (_, laid) = sheet.get(&LAID_OUT);
         let noisy = disturbed(laid, &picks);
         prop_assert_eq!(laid_out(&noisy), Some(laid.clone()), "{}", noisy);
     }
@@ -39,11 +40,11 @@ proptest! {
         sheet: Index,
         edits in prop::collection::vec((any::<Index>(), 0..PIECES.len()), 1..6),
     ) {
-        let mut text = sheet.get(&LAID_OUT).clone();
+        let (path, mut text) = sheet.get(&LAID_OUT).clone();
         for (place, piece) in edits {
             edit(&mut text, place, PIECES[piece]);
         }
-        let checked = check(&text);
+        let checked = check(&text, &path);
         prop_assert!(checked.is_ok(), "{}\n{}", text, checked.unwrap_err());
     }
 }

@@ -29,10 +29,17 @@ fn every_sheet_says_the_same_when_laid_out() {
     let mut read = 0;
     for (path, text) in all() {
         read += usize::from(laid_out(&text).is_some());
-        check(&text).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
+        check(&text, &path).unwrap_or_else(|error| panic!("{}: {error}", path.display()));
     }
     // A layout that refused them all would pass as well.
     assert!(read > 100, "only {read} sheets could be laid out");
+}
+
+#[test]
+fn every_shipped_sheet_is_laid_out_already() {
+    for (path, text) in all().into_iter().filter(|(path, _)| path.starts_with(Path::new(PROJECT).join("worksheets"))) {
+        assert_eq!(laid_out(&text).as_ref(), Some(&text), "{}", path.display());
+    }
 }
 
 #[test]
@@ -40,7 +47,8 @@ fn every_case_of_the_suite_says_the_same_when_laid_out() {
     for file in case::files().unwrap() {
         for case in file.cases {
             let text = case.worksheet();
-            check(&text).unwrap_or_else(|error| panic!("{} ({}): {error}", case.name, case.at));
+            check(&text, Path::new(PROJECT).join("case").as_path())
+                .unwrap_or_else(|error| panic!("{} ({}): {error}", case.name, case.at));
         }
     }
 }
