@@ -25,9 +25,10 @@ use case::{Case, CaseFile};
 use catchwork::checked::drawn::Given;
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
+use catchwork::report::data::ReportTrouble;
 use catchwork::text::{Source, crew_folder::Alone};
 use catchwork::trouble::Kind;
-use catchwork::{Request, checked, gathered};
+use catchwork::{Request, checked, gathered, syntax};
 use libtest_mimic::{Arguments, Trial};
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::ExitCode;
@@ -36,7 +37,7 @@ use std::sync::Arc;
 /// The day on which every case is worked.
 const TODAY: &str = "2026-04-12";
 /// A worksheet longer than this is cut at every seventh character only.
-const LONG: usize = 400;
+const LONG: usize = 200;
 
 fn main() -> Result<ExitCode> {
     let arguments = Arguments::from_args();
@@ -79,6 +80,7 @@ fn update(files: &[CaseFile]) -> Result<()> {
 /// time, is a line here.
 fn hold(case: &Case) -> Result<()> {
     comes_out_as_written(case)?;
+    insteads_are_read(case)?;
     survives_cuts(case)
 }
 
@@ -88,6 +90,45 @@ fn comes_out_as_written(case: &Case) -> Result<()> {
     let found = outcome::written(case, &worked(case)?);
     ensure!(found == case.body, "{}: this is written\n\n{}\nand this comes out\n\n{found}", case.at, case.body);
     Ok(())
+}
+
+/// What an `instead` has in backticks is read in place of the marked spot, and the trouble is gone.
+fn insteads_are_read(case: &Case) -> Result<()> {
+    let text = case.worksheet();
+    for trouble in worked(case)?.troubles.iter().filter(|trouble| trouble.file.is_none()) {
+        for exact in trouble.instead.iter().flat_map(|instead| instead.split('`').skip(1).step_by(2)) {
+            let Some(mended) = mended(&text, trouble, exact) else { continue };
+            let report = work(mended.clone(), Vec::new())?;
+            let is_there = report.troubles.iter().any(|other| {
+                let reaches = trouble.column + exact.chars().count();
+                let is_unread = is_unread(&mended, other) && other.column <= reaches;
+                other.line == trouble.line
+                    && (is_unread || other.kind == trouble.kind && other.column == trouble.column)
+            });
+            ensure!(!is_there, "{}: {} offers `{exact}`, which is in trouble itself", case.at, trouble.kind);
+        }
+    }
+    Ok(())
+}
+
+/// A worksheet with the marked spot replaced; none where the spot runs over several lines, or where the offer is not
+/// the whole of it.
+fn mended(text: &str, trouble: &ReportTrouble, exact: &str) -> Option<String> {
+    let mut lines: Vec<String> = text.split('\n').map(str::to_owned).collect();
+    let goes_on = lines.get(trouble.line).is_some_and(|next| next.starts_with("  ") || next.starts_with('\t'));
+    let line = lines.get_mut(trouble.line.checked_sub(1)?)?;
+    let characters: Vec<char> = line.chars().collect();
+    let (before, after) =
+        (characters.get(..trouble.column - 1)?, characters.get(trouble.column - 1 + trouble.length..)?);
+    *line = before.iter().collect::<String>() + exact + &after.iter().collect::<String>();
+    (!goes_on && !exact.contains('…')).then(|| lines.join("\n"))
+}
+
+/// Whether a trouble is found while reading alone.
+fn is_unread(text: &str, trouble: &ReportTrouble) -> bool {
+    let Ok(source) = Source::new("mended.worksheet", text.as_bytes().to_vec()) else { return true };
+    let spots = syntax::parse(&source, 0).troubles.into_iter().map(|own| source.spot(own.place));
+    spots.into_iter().any(|spot| (spot.line, spot.column) == (trouble.line, trouble.column))
 }
 
 /// The worksheet is read and checked without a panic wherever it is cut off.
@@ -104,9 +145,12 @@ fn survives_cuts(case: &Case) -> Result<()> {
 
 /// The report of a case.
 fn worked(case: &Case) -> Result<Report> {
+    work(case.worksheet(), case.settings())
+}
+
+fn work(text: String, set: Vec<String>) -> Result<Report> {
     let today = Moment::parse(TODAY).ok().context("the day of the suite is no date")?;
-    let request = Request { set: case.settings(), today, colour: false };
-    Ok(catchwork::work("case.worksheet", case.worksheet().into_bytes(), &request))
+    Ok(catchwork::work("case.worksheet", text.into_bytes(), &Request { set, today, colour: false }))
 }
 
 fn names_are_unique(cases: &[Arc<Case>]) -> Result<()> {

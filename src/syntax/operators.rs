@@ -7,7 +7,7 @@ use super::parse::{Positioned, Read, Reader, Rule, exactly};
 use super::tree::{Amount, Argument, Formula, FormulaKind, Name, Operator, Relation};
 use super::values;
 use crate::text::Place;
-use crate::trouble::{Kind, Trouble};
+use crate::trouble::{Kind, Trouble, instead};
 
 /// A formula of the grammar as a tree.
 pub(super) fn formula(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Formula> {
@@ -236,23 +236,20 @@ fn check_spacing(reader: &Reader<'_>, row: &[Token]) -> Read<()> {
         let Token::Infix(Infix::Arithmetic(operator), place) = token else { continue };
         let left = index.checked_sub(1).and_then(|before| row.get(before));
         let (Some(Token::Operand(left)), Some(right)) = (left, row.get(index + 1)) else { continue };
-        let right_place = match right {
-            Token::Operand(operand) => operand.place,
-            Token::Minus(place) | Token::Not(place) | Token::Infix(_, place) => *place,
-        };
+        let right_place = token_place(right);
         let whole = left.place.to(right_place);
         let sides = Sides { text: reader.text(whole), left: reader.text(left.place), right: reader.text(right_place) };
         let spaced = (left.place.end < place.start, place.end < right_place.start);
         let refused = match operator {
-            Operator::Minus => unspaced_minus(&sides, spaced),
-            Operator::Over => unclear_division(&sides, spaced, left, right),
-            Operator::Power => {
-                unclear_power(&sides, left, right, index.checked_sub(2).and_then(|before| row.get(before)))
-            }
+            Operator::Minus => unspaced_minus(&sides, spaced).map(|kind| (whole, kind)),
+            Operator::Over => unclear_division(&sides, spaced, left, right).map(|kind| (whole, kind)),
+            Operator::Power => unclear_power(&sides, left, right)
+                .map(|kind| (whole, kind))
+                .or_else(|| unclear_before(reader, row.get(..index.saturating_sub(1)).unwrap_or(&[]), whole)),
             _ => None,
         };
-        if let Some(kind) = refused {
-            return Err(Trouble::new(whole, kind));
+        if let Some((place, kind)) = refused {
+            return Err(Trouble::new(place, kind));
         }
     }
     Ok(())
@@ -275,27 +272,15 @@ fn unspaced_minus(sides: &Sides<'_>, (before, after): (bool, bool)) -> Option<Ki
 }
 
 fn unclear_division(sides: &Sides<'_>, (before, after): (bool, bool), left: &Formula, right: &Token) -> Option<Kind> {
-    let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right else { return None };
+    let Token::Operand(Formula { kind: FormulaKind::Amount(_), .. }) = right else { return None };
     if sides.right.starts_with('(') {
-        // In brackets it has one reading.
         return None;
     }
-    let number = amount.parts.first().and_then(|part| part.number);
-    let is_bracketed = sides.right.starts_with('(');
-    if number.is_some_and(|number| number.denominator.is_some())
-        && amount.parts.len() == 1
-        && sides.right.contains('/')
-        && !is_bracketed
-    {
-        let inner = sides.right.split('/').collect::<Vec<_>>();
+    if sides.right.split_whitespace().next().is_some_and(is_fraction) {
         return Some(Kind::DivisionByFraction {
             text: sides.text.to_owned(),
             bracketed: format!("{} / ({})", sides.left, sides.right),
-            chained: format!(
-                "{} / {}",
-                sides.left,
-                inner.iter().map(|part| part.trim()).collect::<Vec<_>>().join(" / ")
-            ),
+            chained: format!("{} / {}", sides.left, sides.right.replacen(['/', '⁄'], " / ", 1)),
         });
     }
     let unspaced = !before && !after;
@@ -309,52 +294,59 @@ fn unclear_division(sides: &Sides<'_>, (before, after): (bool, bool), left: &For
             divided: format!("{} / {}", sides.left, sides.right),
         });
     }
-    let amount_with_unit =
-        matches!(&left.kind, FormulaKind::Amount(amount) if amount.parts.iter().any(|part| part.unit.is_some()));
+    let amount_with_unit = !sides.left.starts_with('(')
+        && matches!(&left.kind, FormulaKind::Amount(amount) if amount.parts.iter().any(|part| part.unit.is_some()));
     (unspaced && amount_with_unit).then(|| Kind::UnspacedDivision {
         text: sides.text.to_owned(),
         spaced: format!("{} / {}", sides.left, sides.right),
     })
 }
 
-/// `2 ft ^ 2`, `-2^2`, `2^3^2`, `2^1/2`
-fn unclear_power(sides: &Sides<'_>, left: &Formula, right: &Token, before: Option<&Token>) -> Option<Kind> {
-    let text = sides.text.to_owned();
-    let unclear = |first: String, second: String| Some(Kind::UnclearPower { text: text.clone(), first, second });
-    if let Token::Operand(Formula { kind: FormulaKind::Amount(amount), .. }) = right
+fn is_fraction(numeral: &str) -> bool {
+    numeral.split_once(['/', '⁄']).is_some_and(|(above, below)| {
+        above.ends_with(|character: char| character.is_ascii_digit())
+            && below.starts_with(|character: char| character.is_ascii_digit())
+    })
+}
+
+/// `2 ft ^ 2`, `1/2^2`, `2^1/2`
+fn unclear_power(sides: &Sides<'_>, left: &Formula, right: &Token) -> Option<Kind> {
+    let unclear =
+        |first: String, second: String| Some(Kind::UnclearPower { text: sides.text.to_owned(), first, second });
+    if let Some((above, below)) = sides.right.split_once('/').filter(|_| is_fraction(sides.right))
         && !sides.right.starts_with('(')
-        && let [part] = amount.parts.as_slice()
-        && let Some(denominator) = part.number.and_then(|number| number.denominator)
+        && matches!(right, Token::Operand(Formula { kind: FormulaKind::Amount(_), .. }))
     {
-        let above = sides.right.split('/').next().unwrap_or("").trim().to_owned();
-        return unclear(
-            format!("{}^({})", sides.left, sides.right),
-            format!("({}^{above}) / {denominator}", sides.left),
-        );
+        return unclear(format!("{}^({})", sides.left, sides.right), format!("({}^{above}) / {below}", sides.left));
     }
-    if let FormulaKind::Amount(amount) = &left.kind
-        && !sides.left.starts_with('(')
-        && let Some(part) = amount.parts.first()
-    {
-        let has_unit = part.unit.is_some() || amount.parts.len() > 1;
-        if has_unit || part.number.is_some_and(|number| number.denominator.is_some()) {
-            let (number, below) = sides.left.rsplit_once('/').unwrap_or((sides.left, ""));
-            let second = match has_unit {
-                true => format!("{}^{}", sides.left, sides.right),
-                false => format!("{number} / ({below}^{})", sides.right),
-            };
-            return unclear(format!("({})^{}", sides.left, sides.right), second);
-        }
+    let FormulaKind::Amount(amount) = &left.kind else { return None };
+    let part = amount.parts.first().filter(|_| !sides.left.starts_with('('))?;
+    let power = format!("({})^{}", sides.left, sides.right);
+    if part.unit.is_some() || amount.parts.len() > 1 {
+        return unclear(power, format!("{}^{}", sides.left, sides.right));
     }
-    match before {
-        Some(Token::Minus(_)) => {
-            unclear(format!("-({}^{})", sides.left, sides.right), format!("(-{})^{}", sides.left, sides.right))
-        }
-        Some(Token::Infix(Infix::Arithmetic(Operator::Power), _)) => {
-            unclear(format!("(…^{})^{}", sides.left, sides.right), format!("…^({}^{})", sides.left, sides.right))
-        }
-        _ => None,
+    part.number.and_then(|number| number.denominator)?;
+    match sides.left.split_once('/') {
+        Some((above, below)) => unclear(power, format!("{above} / ({below}^{})", sides.right)),
+        None => None,
     }
+}
+
+/// `-2^2`, `2^3^2`: what stands before a power.
+fn unclear_before(reader: &Reader<'_>, before: &[Token], power: Place) -> Option<(Place, Kind)> {
+    let own = reader.text(power);
+    let (base, exponent) = own.split_once('^')?;
+    let (base, exponent) = (base.trim(), exponent.trim());
+    let (place, first, second) = match before {
+        [.., Token::Minus(place)] => (*place, format!("-({base}^{exponent})"), format!("(-{base})^{exponent}")),
+        [.., Token::Operand(root), Token::Infix(Infix::Arithmetic(Operator::Power), _)] => {
+            let root_text = reader.text(root.place);
+            (root.place, format!("({root_text}^{base})^{exponent}"), format!("{root_text}^({base}^{exponent})"))
+        }
+        _ => return None,
+    };
+    let whole = place.to(power);
+    Some((whole, Kind::UnclearPower { text: reader.text(whole).to_owned(), first, second }))
 }
 
 /// Precedence climbing over the row.
@@ -382,7 +374,7 @@ impl Climber<'_> {
     fn prefixed(&mut self, level: Level, end: usize) -> Read<Formula> {
         let Some(token) = self.row.get(self.next).filter(|_| self.next < end) else {
             let last = self.row.last().map_or_else(Place::default, token_place);
-            return Err(Trouble::new(last, Kind::MissingOperand));
+            return Err(self.missing_beside(last));
         };
         self.next += 1;
         match token {
@@ -399,7 +391,7 @@ impl Climber<'_> {
                 Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Not(Box::new(operand)) })
             }
             Token::Not(place) => Err(Trouble::new(*place, Kind::MisplacedNot)),
-            Token::Infix(_, place) => Err(Trouble::new(*place, Kind::MissingOperand)),
+            Token::Infix(_, place) => Err(self.missing_beside(*place)),
         }
     }
 
@@ -422,13 +414,17 @@ impl Climber<'_> {
         Some(Formula { place, kind: FormulaKind::Amount(amount) })
     }
 
+    fn missing_beside(&self, place: Place) -> Trouble {
+        Trouble::new(place, Kind::MissingOperand { beside: self.reader.text(place).to_owned() })
+    }
+
     fn infix(&mut self, left: Formula, infix: Infix, at: Place, end: usize) -> Read<Formula> {
         if infix == Infix::Within {
             return self.within(left, end);
         }
         let right = self.climb(tighter(infix.level()), end)?;
         let place = left.place.to(right.place);
-        self.check_chain(infix, &left, end, place)?;
+        self.check_chain(infix, &left, &right, end)?;
         let (left, right) = (Box::new(left), Box::new(right));
         let kind = match infix {
             Infix::Or => FormulaKind::Either(left, right),
@@ -437,25 +433,40 @@ impl Climber<'_> {
             Infix::To => FormulaKind::To(left, right),
             Infix::Arithmetic(operator) => FormulaKind::Arithmetic(operator, left, right),
             Infix::Of => self.share(*left, *right, at)?,
-            Infix::Within => return Err(Trouble::new(at, Kind::MissingOperand)),
+            Infix::Within => return Err(self.missing_beside(at)),
         };
         Ok(Formula { place, kind })
     }
 
     /// `1 < x < 2` and `1 to 2 to 3` are refused.
-    fn check_chain(&self, infix: Infix, left: &Formula, end: usize, place: Place) -> Read<()> {
-        let Some(Token::Infix(following, _)) = self.row.get(self.next).filter(|_| self.next < end) else {
+    fn check_chain(&self, infix: Infix, left: &Formula, right: &Formula, end: usize) -> Read<()> {
+        let Some(Token::Infix(following, sign)) = self.row.get(self.next).filter(|_| self.next < end) else {
             return Ok(());
         };
         let same = following.level() == infix.level();
+        let stop = (self.next + 1..end).find(
+            |index| matches!(self.row.get(*index), Some(Token::Infix(infix, _)) if infix.level() <= following.level()),
+        );
+        let (third, text) = self.stretch(self.next + 1, stop.unwrap_or(end));
+        let place = left.place.to(third);
         match infix.level() {
             Level::Comparison if same => {
-                let middle = self.reader.text(place).strip_prefix(self.reader.text(left.place)).unwrap_or("").trim();
-                Err(Trouble::new(place, Kind::ChainedComparison { middle: middle.to_owned() }))
+                let first = self.reader.text(left.place.to(right.place));
+                let second = format!("{} {} {text}", self.reader.text(right.place), self.reader.text(*sign));
+                let instead = format!("`{first} and {second}`");
+                Err(Trouble::new(place, Kind::ChainedComparison { instead }))
             }
             Level::To if same => Err(Trouble::new(place, Kind::ChainedRange)),
             _ => Ok(()),
         }
+    }
+
+    /// Some tokens of the row: where they stand, and their text.
+    fn stretch(&self, from: usize, until: usize) -> (Place, String) {
+        let places = self.row.get(from..until).unwrap_or(&[]).iter().map(token_place);
+        let place =
+            places.reduce(Place::to).unwrap_or_else(|| self.row.last().map_or_else(Place::default, token_place));
+        (place, self.reader.text(place).to_owned())
     }
 
     fn share(&self, share: Formula, whole: Formula, at: Place) -> Read<FormulaKind> {
@@ -485,7 +496,7 @@ impl Climber<'_> {
         };
         let (to, of) = (first(Infix::To), first(Infix::Of));
         let (kind, place) = match (to, of) {
-            (Some(to), Some(of)) if of < to => return Err(self.distance_or_range(to, of, end)),
+            (Some(to), Some(of)) if of < to => return Err(self.distance_or_range(&value, to, of, end)),
             (None, Some(of)) => {
                 let amount = self.climb(Level::Sum, of)?;
                 self.next = of + 1;
@@ -501,30 +512,23 @@ impl Climber<'_> {
         };
         match self.row.get(self.next).filter(|_| self.next == end) {
             Some(Token::Infix(infix, _)) if infix.level() == Level::Comparison => {
-                Err(Trouble::new(place, Kind::ChainedComparison { middle: self.reader.text(place).to_owned() }))
+                Err(Trouble::new(place, Kind::ChainedComparison { instead: instead::and_between() }))
             }
             _ => Ok(Formula { place, kind }),
         }
     }
 
     /// `within 10 % of low end to high end`
-    fn distance_or_range(&self, to: usize, of: usize, end: usize) -> Trouble {
-        let text = |from: usize, until: usize| {
-            let places = self.row.get(from..until).unwrap_or(&[]).iter().map(token_place);
-            let place = places.reduce(Place::to).unwrap_or_default();
-            (place, self.reader.text(place).to_owned())
-        };
-        let (whole, _) = text(self.next, end);
-        let (_, amount) = text(self.next, of);
-        let (_, low) = text(of + 1, to);
-        let (_, high) = text(to + 1, end);
-        Trouble::new(
-            whole,
-            Kind::DistanceOrRange {
-                range: format!("within ({amount} of {low}) to {high}"),
-                distance: format!("at least {low} - {amount} of {low} and at most {high} + {amount} of {high}"),
-            },
-        )
+    fn distance_or_range(&self, value: &Formula, to: usize, of: usize, end: usize) -> Trouble {
+        let value_text = self.reader.text(value.place);
+        let (whole, _) = self.stretch(self.next, end);
+        let (_, amount) = self.stretch(self.next, of);
+        let (_, low) = self.stretch(of + 1, to);
+        let (_, high) = self.stretch(to + 1, end);
+        let range = format!("{value_text} within ({amount} of {low}) to {high}");
+        let above = format!("{value_text} at least {low} - {amount} of {low}");
+        let distance = format!("{above} and {value_text} at most {high} + {amount} of {high}");
+        Trouble::new(value.place.to(whole), Kind::DistanceOrRange { range, distance })
     }
 }
 

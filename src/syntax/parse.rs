@@ -2,12 +2,12 @@
 //! With `values.rs` and `operators.rs` the only part that sees the grammar's rules.
 
 use super::tree::{
-    Chart, Check, Column, ColumnKind, FileName, Head, Item, Literal, Name, OtherKind, RowsFrom, Statement,
+    Chart, Check, Column, ColumnKind, FileName, FormulaKind, Head, Item, Literal, Name, OtherKind, RowsFrom, Statement,
     StatementKind,
 };
-use super::{mistakes, operators, prose, values};
+use super::{characters, mistakes, nesting, operators, prose, rows, values};
 use crate::text::{Place, Role, Source, Written, lines};
-use crate::trouble::{Kind, Trouble};
+use crate::trouble::{Kind, Trouble, instead};
 use pest::Parser;
 use pest::iterators::Pair;
 
@@ -21,9 +21,6 @@ mod grammar {
     #[grammar = "../grammar/worksheet.pest"]
     pub struct Grammar;
 }
-
-/// Brackets and `if`s may be nested this deep.
-pub const DEEPEST: usize = 200;
 
 /// The most operators of one statement: what stands side by side is nested too, once it is a tree.
 pub const MOST_OPERATORS: usize = 1000;
@@ -47,7 +44,7 @@ pub fn parse(source: &Source, number: u16) -> Parsed {
         match reader.statement(written) {
             Ok(statement) => parsed.statements.push(statement),
             Err(trouble) => {
-                parsed.unread.extend(mistakes::name_of(&reader, written));
+                parsed.unread.extend(mistakes::names_of(&reader, written));
                 parsed.troubles.push(trouble);
             }
         }
@@ -117,7 +114,7 @@ impl Reader<'_> {
                     Err(Trouble::new(place, Kind::FormulaTooLong { most: MOST_OPERATORS }))
                 }
                 Some(pair) => Ok(Positioned { pair, start, source: self.number }),
-                None => Err(Trouble::new(place, Kind::Unexpected { found: text.to_owned() })),
+                None => Err(unforeseen(place)),
             },
             Err(error) => {
                 let at = match error.location {
@@ -129,8 +126,8 @@ impl Reader<'_> {
     }
 
     fn statement(&self, written: Written) -> Read<Statement> {
-        mistakes::check_characters(self, written)?;
-        mistakes::check_nesting(self, written)?;
+        characters::check(self, written)?;
+        nesting::check(self, written)?;
         let (kind, remark) = match written.role {
             Role::Title | Role::Section | Role::Note | Role::Caution => (prose::prose(self, written)?, None),
             Role::Row => self.row(written)?,
@@ -197,7 +194,15 @@ impl Reader<'_> {
     fn check(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
         let mut parts = parts.into_iter();
         let (label, condition) = (parts.next().ok_or_else(|| self.gap())?, parts.next().ok_or_else(|| self.gap())?);
+        if label.as_str().trim().is_empty() {
+            let place = condition.place();
+            let instead = instead::check_label(&prose::joined(condition.as_str()));
+            return Err(Trouble::new(place, Kind::CheckWithoutLabel { instead }));
+        }
         let label = prose::joined(label.as_str());
+        if parts.as_slice().is_empty() {
+            mistakes::check_else(condition.place(), condition.as_str())?;
+        }
         let condition = operators::formula(self, condition)?;
         let advice = match parts.next() {
             Some(advice) => {
@@ -211,8 +216,18 @@ impl Reader<'_> {
 
     fn chart(&self, parts: Vec<Positioned<'_>>) -> Read<StatementKind> {
         let mut parts = parts.into_iter();
-        let title = prose::joined(parts.next().ok_or_else(|| self.gap())?.as_str());
+        let title = parts.next().ok_or_else(|| self.gap())?;
+        let drawn = parts.as_slice();
+        if let (true, Some(first)) = (title.as_str().trim().is_empty(), drawn.first()) {
+            let instead = instead::chart_title("ys by xs");
+            return Err(Trouble::new(first.place(), Kind::ChartLine { instead }));
+        }
+        let title = prose::joined(title.as_str());
         let mut ys = parts.map(|part| operators::formula(self, part)).collect::<Read<Vec<_>>>()?;
+        if let Some(both) = ys.iter().find(|y| matches!(y.kind, FormulaKind::Both(..))) {
+            let instead = self.text(both.place).replacen(" and ", ", ", 1);
+            return Err(Trouble::new(both.place, Kind::AndBetweenValues { instead: format!("`{instead}`") }));
+        }
         let xs = ys.pop().ok_or_else(|| self.gap())?;
         Ok(StatementKind::Chart(Chart { title, ys, xs }))
     }
@@ -226,12 +241,12 @@ impl Reader<'_> {
 
     /// A table row: cells between bars, and a remark after the last bar.
     fn row(&self, written: Written) -> Read<(StatementKind, Option<String>)> {
-        let (cells, remark) = mistakes::split_row(self, written)?;
+        let (cells, remark) = rows::cut(self, written)?;
         Ok((StatementKind::Row(cells), remark))
     }
 
     fn gap(&self) -> Trouble {
-        Trouble::new(Place::new(self.number, 0, 0), Kind::Unexpected { found: String::new() })
+        unforeseen(Place::new(self.number, 0, 0))
     }
 }
 
@@ -342,11 +357,16 @@ impl<'i> Positioned<'i> {
 /// Exactly so many parts, as the grammar promises.
 pub(super) fn exactly<const N: usize>(parts: Vec<Positioned<'_>>) -> Read<[Positioned<'_>; N]> {
     let place = parts.first().map_or_else(Place::default, Positioned::place);
-    parts.try_into().map_err(|_| Trouble::new(place, Kind::Unexpected { found: String::new() }))
+    parts.try_into().map_err(|_| unforeseen(place))
 }
 
 /// The only part of a pair.
 pub(super) fn only(pair: Positioned<'_>) -> Read<Positioned<'_>> {
     let place = pair.place();
-    pair.inner().into_iter().next().ok_or_else(|| Trouble::new(place, Kind::Unexpected { found: String::new() }))
+    pair.inner().into_iter().next().ok_or_else(|| unforeseen(place))
+}
+
+/// What the grammar promises not to happen.
+pub(super) fn unforeseen(place: Place) -> Trouble {
+    Trouble::new(place, Kind::Unexpected { found: String::new(), instead: String::new() })
 }

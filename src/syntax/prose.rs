@@ -1,7 +1,7 @@
 //! Prose: titles, sections, notes, cautions, advice and remarks, whose text runs to the end of the line.
 
 use super::parse::{Parsed, Positioned, Read, Reader};
-use super::tree::StatementKind;
+use super::tree::{Statement, StatementKind};
 use crate::text::{Place, Role, Written, lines};
 use crate::trouble::{Kind, Trouble};
 
@@ -89,14 +89,14 @@ fn is_named(line: &str) -> bool {
 
 /// The title stands once; a second `#` line was meant as a section.
 pub(super) fn check_titles(parsed: &mut Parsed) {
-    let titles: Vec<Place> = parsed
-        .statements
-        .iter()
-        .filter(|statement| matches!(statement.kind, StatementKind::Title(_)))
-        .map(|statement| statement.place)
-        .collect();
-    let Some((first, others)) = titles.split_first() else { return };
-    for place in others {
-        parsed.troubles.push(Trouble::new(*place, Kind::SecondTitle).beside(*first));
+    let title = |statement: &Statement| match &statement.kind {
+        StatementKind::Title(title) => Some((statement.place, title.clone())),
+        _ => None,
+    };
+    let titles: Vec<(Place, String)> = parsed.statements.iter().filter_map(title).collect();
+    let Some(((first, _), others)) = titles.split_first() else { return };
+    for (place, title) in others {
+        let section = format!("## {title}");
+        parsed.troubles.push(Trouble::new(*place, Kind::SecondTitle { section }).beside(*first));
     }
 }

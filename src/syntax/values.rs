@@ -1,15 +1,15 @@
 //! Values as they are written: names, numbers with units, `±`, readings, ranges, and what a result is shown in.
 
-use super::number;
 use super::parse::{Positioned, Read, Reader, Rule, other_kind};
 use super::tree::{
     Amount, Display, Doubt, DoubtNature, Item, Joint, Literal, LiteralKind, Measure, Name, Number, OpenSide, Part,
     Promise, Term, Unit,
 };
+use super::{mistakes, number};
 use crate::quantity::Moment;
 use crate::quantity::shown::Rounding;
 use crate::text::Place;
-use crate::trouble::{Kind, Trouble, bad_date};
+use crate::trouble::{Kind, Trouble, bad_date, instead};
 
 /// A name, with its key for looking it up.
 pub(super) fn name(_reader: &Reader<'_>, pair: &Positioned<'_>) -> Name {
@@ -51,7 +51,45 @@ pub(super) fn literal(reader: &Reader<'_>, value: Positioned<'_>) -> Read<Litera
         Rule::open => open(reader, inner)?,
         _ => LiteralKind::Items(list(reader, inner)?),
     };
+    if let LiteralKind::Items(items) = &kind {
+        check_words(reader, place, items)?;
+    }
     Ok(Literal { place, kind })
+}
+
+/// Refuses what reads as a quantity and is none: `12 April 2026`, `10 % of tank`, `2 pt in 20 gal`.
+fn check_words(reader: &Reader<'_>, place: Place, items: &[Item]) -> Read<()> {
+    let amounts = items.iter().flat_map(|item| [Some(&item.amount), item.upper.as_ref().map(|(amount, _)| amount)]);
+    for amount in amounts.flatten() {
+        for (index, part) in amount.parts.iter().enumerate() {
+            let Some(unit) = &part.unit else { continue };
+            check_share(reader, amount.place, unit)?;
+            let words = unit.terms.first().map_or("", |term| term.words.as_str());
+            let month = words.split(' ').next().and_then(mistakes::month);
+            if let Some(kind) = month.and_then(|_| mistakes::date_in_words(reader.text(place))) {
+                return Err(Trouble::new(place, kind));
+            }
+            if index + 1 < amount.parts.len() && words.ends_with(" in") {
+                let rate = reader.text(amount.place).replacen(" in ", "/", 1);
+                return Err(Trouble::new(amount.place, Kind::TwoThings { instead: instead::rate_or_entries(&rate) }));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A bare `%` `of` something is a share of a value, and a written value names none.
+fn check_share(reader: &Reader<'_>, place: Place, unit: &Unit) -> Read<()> {
+    let share = unit.terms.iter().find(|term| term.words == "%" && term.label.is_some());
+    match share {
+        None => Ok(()),
+        Some(_) => {
+            let text = reader.text(place);
+            let (by_volume, by_weight) = (text.replacen('%', "% v/v", 1), text.replacen('%', "% w/w", 1));
+            let instead = instead::strengths(&by_volume, &by_weight);
+            Err(Trouble::new(place, Kind::ShareInEntry { instead }))
+        }
+    }
 }
 
 /// A date, with or without an hour.
@@ -109,12 +147,9 @@ pub(super) fn item(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Item> {
         true => {
             let (amount, doubt, goes_on) = end(reader, &mut parts, place)?;
             if goes_on {
-                let text = reader.text(place);
-                let two_entries = text.to_lowercase().contains(" in ");
-                return Err(Trouble::new(
-                    place,
-                    if two_entries { Kind::RangesOfTwoThings } else { Kind::ChainedRange },
-                ));
+                let is_two = reader.text(place).to_lowercase().contains(" in ");
+                let two = Kind::TwoThings { instead: instead::two_entries() };
+                return Err(Trouble::new(place, if is_two { two } else { Kind::ChainedRange }));
             }
             Some((amount, doubt))
         }
@@ -183,9 +218,25 @@ fn part(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Part> {
     let mut inner = pair.inner().into_iter();
     let first = inner.next().ok_or_else(|| Trouble::new(place, Kind::MissingValue))?;
     let number_place = first.place();
-    let number = number_or_blank(first)?;
-    let rest: Vec<_> = inner.collect();
-    Ok(Part { place: number_place, number, unit: behind(reader, rest)? })
+    let number = number_or_blank(first).map_err(|trouble| clock(reader, place, trouble))?;
+    let mut unit = behind(reader, inner.collect())?;
+    // `____ number` says what `____` alone does.
+    let is_plain = |unit: &Unit| matches!(unit.terms.as_slice(), [term] if term.words == "number");
+    if number.is_none() && unit.as_ref().is_some_and(is_plain) {
+        unit = None;
+    }
+    Ok(Part { place: number_place, number, unit })
+}
+
+/// Minutes and seconds stand with their own units in place of the one behind them: `1:23 min`, `2:30 pm`.
+fn clock(reader: &Reader<'_>, place: Place, trouble: Trouble) -> Trouble {
+    match trouble.kind {
+        Kind::ColonNumber { .. } => {
+            let kind = mistakes::clock_alone(reader.text(place)).unwrap_or(trouble.kind);
+            Trouble { place, kind, ..trouble }
+        }
+        _ => trouble,
+    }
 }
 
 /// What stands behind a number: a unit, a bare denominator (`5 per min`), or only a label.
@@ -302,13 +353,26 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
         match part.rule() {
             Rule::words => {
                 term.words_place = part.place();
-                term.words = single_spaced(part.as_str());
+                term.words = single_spaced(part.as_str()).replace('º', "°").replace('∆', "Δ");
+                check_article(part.place(), &term.words)?;
             }
             Rule::power => term.power = power(&part)?,
             _ => term.label = label(reader, &part),
         }
     }
     Ok(term)
+}
+
+/// `gal a minute`: a unit goes on with `per`.
+fn check_article(place: Place, words: &str) -> Read<()> {
+    let article = [" a ", " an ", " each "].into_iter().find(|article| words.contains(article));
+    match article {
+        None => Ok(()),
+        Some(article) => {
+            let near = words.replacen(article, " per ", 1);
+            Err(Trouble::new(place, Kind::UnknownUnit { words: words.to_owned(), near }))
+        }
+    }
 }
 
 fn label(reader: &Reader<'_>, pair: &Positioned<'_>) -> Option<Name> {
@@ -356,6 +420,7 @@ fn display(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Display> {
 
 fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
     let mut measure = Measure { place: pair.place(), step: None, unit: None };
+    let mut rest = Vec::new();
     for part in pair.inner() {
         match part.rule() {
             // `$0.25`: the sign stands before the step.
@@ -364,8 +429,33 @@ fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
                 (measure.step, measure.unit) = (money.number, money.unit);
             }
             Rule::number => measure.step = Some(number(part)?),
-            _ => measure.unit = Some(unit(reader, part)?),
+            _ => rest.push(part),
         }
     }
+    if !rest.is_empty() {
+        measure.unit = behind(reader, rest)?;
+    }
+    // In `1/min` the 1 belongs to the unit.
+    let is_inverse =
+        measure.unit.as_ref().and_then(|unit| unit.terms.first()).is_some_and(|term| term.joint == Joint::Over);
+    if is_inverse && measure.step.is_some_and(|step| step.value == 1.0 && step.denominator.is_none()) {
+        measure.step = None;
+    }
+    check_showing(reader, &measure)?;
     Ok(measure)
+}
+
+/// `0.1 gal up`, `in gallons`
+fn check_showing(reader: &Reader<'_>, measure: &Measure) -> Read<()> {
+    let words = measure.unit.as_ref().and_then(|unit| unit.terms.first()).map_or("", |term| term.words.as_str());
+    let text = reader.text(measure.place);
+    let instead = match words.rsplit_once(' ') {
+        Some((_, direction @ ("up" | "down"))) => {
+            let unit = text.trim_end_matches(direction).trim_end();
+            format!("`{unit}, {direction}`")
+        }
+        Some(_) if words.starts_with("in ") => format!("`{}`", text.replacen("in ", "", 1).trim()),
+        _ => return Ok(()),
+    };
+    Err(Trouble::new(measure.place, Kind::ShowingWord { found: text.to_owned(), instead }))
 }

@@ -70,7 +70,11 @@ pub fn statements(text: &str, source: u16) -> Vec<Written> {
                     last.place = last.place.to(place);
                     last.is_continued = true;
                 }
-                None => statements.push(Written { role: Role::Stray, place, is_continued: false }),
+                // The lines right beneath it stray with it: they are one mistake.
+                None => {
+                    statements.push(Written { role: Role::Stray, place, is_continued: false });
+                    is_open = true;
+                }
             }
         } else {
             statements.push(Written { role: role(body), place, is_continued: false });

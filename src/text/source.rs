@@ -22,8 +22,13 @@ pub struct Source {
 /// Why bytes are no worksheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unreadable {
-    /// Not UTF-8, from this byte on.
-    NotUtf8(usize),
+    /// Not UTF-8: the first byte, counted from 1, that belongs to no character, and its line.
+    NotUtf8 {
+        /// The byte.
+        byte: usize,
+        /// Its line.
+        line: usize,
+    },
     /// More than [`MOST_BYTES`].
     TooLong(usize),
     /// More than [`MOST_LINES`].
@@ -39,8 +44,7 @@ impl Source {
         if bytes.len() > MOST_BYTES {
             return Err(Unreadable::TooLong(bytes.len()));
         }
-        let mut text =
-            String::from_utf8(bytes).map_err(|error| Unreadable::NotUtf8(error.utf8_error().valid_up_to()))?;
+        let mut text = String::from_utf8(bytes).map_err(|error| not_utf8(&error))?;
         if text.starts_with('\u{feff}') {
             text.drain(..'\u{feff}'.len_utf8());
         }
@@ -82,4 +86,10 @@ impl Source {
         let digest = Sha256::digest(self.text.replace("\r\n", "\n").as_bytes());
         digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect()
     }
+}
+
+fn not_utf8(error: &std::string::FromUtf8Error) -> Unreadable {
+    let valid = error.utf8_error().valid_up_to();
+    let breaks = error.as_bytes().iter().take(valid).filter(|byte| **byte == b'\n').count();
+    Unreadable::NotUtf8 { byte: valid + 1, line: breaks + 1 }
 }

@@ -6,45 +6,66 @@ use crate::text::crew_folder::{FolderError, MOST_FILES};
 use crate::text::source::{MOST_BYTES, MOST_LINES, Unreadable};
 use crate::units::vocabulary::Refusal;
 
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// The trouble of a text that is no date of the notation.
 pub fn bad_date(error: &DateError) -> Kind {
-    let form = "2026-04-12, or 2026-04-12 14:30 with the hour".to_owned();
+    let form = || "2026-04-12, or 2026-04-12 14:30 with the hour".to_owned();
+    let exact = |fixed: &str| format!("`{fixed}`");
     let (says, instead) = match error {
-        DateError::NotADate => ("this is no date".to_owned(), form),
-        DateError::NotAnHour => ("a date stands here with something behind it that is no time of day".to_owned(), form),
-        DateError::NoYear => ("a date needs its year; this has none".to_owned(), form),
-        DateError::ShortYear => ("the year of a date takes four digits".to_owned(), form),
-        DateError::NoSuchYear => ("there is no year 0".to_owned(), form),
-        DateError::NoSuchMonth { month } => (format!("there is no month {month}"), form),
+        DateError::NotADate => ("this is no date".to_owned(), form()),
+        DateError::NotAnHour => ("a date stands here, and behind it what is no time of day".to_owned(), form()),
+        DateError::NoYear => ("a date has its year, and this has none".to_owned(), form()),
+        DateError::ShortYear => ("the year of a date has four digits and stands first".to_owned(), form()),
+        DateError::NoSuchYear => ("the years are 1 to 9999".to_owned(), form()),
+        DateError::NoSuchMonth { month } => (format!("there is no month {month}"), form()),
         DateError::NoSuchDay { day, month, year, days } => {
-            (format!("{year:04}-{month:02} has {days} days, and no day {day}"), String::new())
+            (format!("{} {year} has {days} days, and this says {day}", name_of(*month)), String::new())
         }
-        DateError::NoSuchHour { hour } => {
-            (format!("a day has the hours 0 to 23; there is no hour {hour}"), String::new())
-        }
+        DateError::NoSuchHour { hour } => (format!("the hours are 00 to 23, and this says {hour}"), String::new()),
         DateError::NoSuchMinute { minute } => {
-            (format!("an hour has the minutes 0 to 59; there is no minute {minute}"), String::new())
+            (format!("the minutes are 00 to 59, and this says {minute}"), String::new())
         }
-        DateError::NotPadded { fixed } => ("month, day and hour take two digits each".to_owned(), fixed.clone()),
+        DateError::NotPadded { fixed } => ("month, day and hour have two digits each".to_owned(), exact(fixed)),
         DateError::OtherOrder { readings } => match readings.as_slice() {
-            [one] => ("a date is written year, month, day".to_owned(), one.clone()),
-            several => (format!("this date has more than one reading: {}", several.join(", ")), several.join(", or ")),
+            [first, second] => (
+                format!("a date is written year, month, day, and this has more than one reading: {first}, or {second}"),
+                format!("`{first}`, or `{second}`"),
+            ),
+            several => ("a date is written year, month, day".to_owned(), exact(&several.join(", "))),
         },
         DateError::OtherClock { fixed } => {
-            ("the hour is written on the 24-hour clock after a space".to_owned(), fixed.clone())
+            ("the hour stands after a space, on the clock of 24 hours".to_owned(), exact(fixed))
         }
-        DateError::Seconds { fixed } => ("seconds are not kept".to_owned(), fixed.clone()),
+        DateError::Seconds { fixed } => ("a time of day has no seconds".to_owned(), exact(fixed)),
         DateError::Zone { fixed } => {
-            ("an hour is the wall clock's where the job is; it has no zone".to_owned(), fixed.clone())
+            ("an hour is the wall clock's where the job is, without a zone".to_owned(), exact(fixed))
         }
     };
     Kind::BadDate { says, instead }
 }
 
+fn name_of(month: u32) -> &'static str {
+    usize::try_from(month).ok().and_then(|month| MONTHS.get(month.checked_sub(1)?)).copied().unwrap_or("the month")
+}
+
 /// The trouble of bytes that are no worksheet.
 pub fn unreadable(unreadable: Unreadable) -> Kind {
     match unreadable {
-        Unreadable::NotUtf8(byte) => Kind::NotUtf8 { byte },
+        Unreadable::NotUtf8 { byte, line } => Kind::NotUtf8 { byte, line },
         Unreadable::TooLong(bytes) => Kind::FileTooLong { bytes, most: MOST_BYTES },
         Unreadable::TooManyLines(lines) => Kind::TooManyLines { lines, most: MOST_LINES },
     }

@@ -1,7 +1,9 @@
 //! Troubles: what can be wrong with a worksheet, as plain data, in words, and with the line shown. A leaf: it knows
 //! places in a text and nothing of the stages that find troubles.
 
+pub mod instead;
 pub mod kinds;
+pub mod lookalikes;
 mod made;
 pub mod show;
 mod table;

@@ -72,6 +72,6 @@ fn lines() -> Result<()> {
 }
 
 fn no_text() -> Result<()> {
-    let says = "this file is no UTF-8 text: byte 13 belongs to no character";
+    let says = "this file is no UTF-8 text: byte 13, in line 1, belongs to no character";
     is_refused(&work(b"tank : 3 gal\xff\n".to_vec())?, "not-utf8", says, "save it as UTF-8 text")
 }

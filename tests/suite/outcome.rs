@@ -34,7 +34,7 @@ pub fn written(case: &Case, report: &Report) -> String {
     // A worksheet's last line may be empty, and a trouble may stand past it.
     writer.leftover(number);
     writer.asked.dedup();
-    let asked: String = writer.asked.iter().map(|line| format!("=> {line}\n")).collect();
+    let asked: String = writer.asked.iter().map(|line| format!("=> {}\n", line.trim_end())).collect();
     writer.text.truncate(writer.text.trim_end().len());
     writer.text += "\n";
     writer.text + &asked

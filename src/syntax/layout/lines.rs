@@ -2,8 +2,8 @@
 
 use super::spacing::{Spacing, continued, is_white, on_one_line};
 use super::{CONTINUATION, has_gap};
-use crate::syntax::mistakes;
 use crate::syntax::parse::{Positioned, Reader, Rule};
+use crate::syntax::rows;
 use crate::text::{Place, Role, Written, lines};
 
 /// A statement, and whether an empty line stands above it.
@@ -158,7 +158,7 @@ impl<'a> Splitter<'a> {
     }
 
     fn cells(&self) -> Option<(Vec<Place>, String)> {
-        let (cells, _) = mistakes::split_row(self.reader, self.written).ok()?;
+        let (cells, _) = rows::cut(self.reader, self.written).ok()?;
         let (_, tail) = self.text(cells.last()?.end, self.written.place.end).split_once('|')?;
         let remark = match tail.trim_matches(is_white).strip_prefix("--") {
             Some(words) => format!("-- {}", words.trim_matches(is_white)).trim_end_matches(is_white).to_owned(),
