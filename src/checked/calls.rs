@@ -289,6 +289,10 @@ fn of_number(typing: &Typing<'_>, place: Place, function: Function, arguments: &
                     value.place,
                     Kind::AngleWanted {
                         function: function.name().to_owned(),
+                        instead: match kind.dimension.is_plain() {
+                            true => format!("{}({name} deg), or rad", function.name()),
+                            false => String::new(),
+                        },
                         name,
                         found: described(kind, typing.scope.measures),
                     },

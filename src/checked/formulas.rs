@@ -615,7 +615,7 @@ impl<'a> Typing<'a> {
             return self.refuse(base.place, Kind::DistanceFromRange { name: self.scope.text(base.place) });
         }
         if far.is_range() {
-            return self.refuse(amount.place, Kind::RangeOfRanges);
+            return self.refuse(amount.place, Kind::RangeNotTaken { name: self.scope.text(amount.place) });
         }
         if let Err(clash) = algebra::comparable(&one, &other) {
             let kind = self.clash(clash, &value, &one, &base, &other);

@@ -177,6 +177,11 @@ impl Scope<'_> {
                 return Kind::HyphenName { name: name.written.clone(), spaced: parts.join(" - ") };
             }
         }
+        if let Some(measure) =
+            self.measures.crew_word(&name.written).and_then(|own| self.measures.crew.get(usize::from(own)))
+        {
+            return Kind::MissingName { name: name.written.clone(), near: format!("1 {}", measure.word) };
+        }
         let own = self.slots.iter().filter(|slot| !slot.is_crew_measure).map(|slot| slot.name.as_str());
         let tables = self.tables.iter().map(|table| table.name.as_str());
         let columns =

@@ -2,11 +2,12 @@
 
 use super::compared;
 use super::data::{
-    Cell, NOTICE, Note, Origin, Outcome, Report, ReportCheck, ReportColumn, ReportRow, ReportTable, ReportTrouble,
-    ReportValue, ShownPart, TemplateUsed, ValueKind, WaitingBlank,
+    Cell, ChartPoint, ChartSeries, NOTICE, Note, Origin, Outcome, Report, ReportChart, ReportCheck, ReportColumn,
+    ReportRow, ReportTable, ReportTrouble, ReportValue, ShownPart, TemplateUsed, ValueKind, WaitingBlank,
 };
 use super::remarks;
 use super::shown::{Shower, labelled};
+use crate::checked::display;
 use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
 use crate::gathered::TemplateUse;
@@ -60,6 +61,7 @@ pub fn report(sheet: &Sheet<'_>) -> Report {
         notes: builder.notes(),
         values: builder.values(),
         tables: builder.tables(),
+        charts: builder.charts(),
         checks: builder.checks(),
         waiting: builder.waiting(),
         troubles: troubles(sheet),
@@ -301,6 +303,44 @@ impl Builder<'_> {
         cell.remarks.extend(noticed.iter().map(remarks::words));
         each_once(&mut cell.remarks);
         cell
+    }
+
+    fn charts(&self) -> Vec<ReportChart> {
+        let values = self.sheet.worked.charts.iter();
+        self.checked().charts.iter().zip(values).map(|(chart, values)| self.chart(chart, values)).collect()
+    }
+
+    fn chart(&self, chart: &model::Chart, values: &[Vec<Found>]) -> ReportChart {
+        let (along, upwards) = values.split_first().map(|(xs, ys)| (xs.as_slice(), ys)).unwrap_or_default();
+        let measures = self.shower.measures();
+        let shown = |kind: &Type| display::in_own_unit(kind, &measures);
+        let unit = |kind: &Type| shown(kind).first().map(|shown| self.shower.unit(shown)).unwrap_or_default();
+        // One unit for all that is drawn upwards: the first one's.
+        let y_kind = chart.ys.first().map_or(Type::Unknown, |first| first.kind.each().clone());
+        let cell = |outcome: &Found, kind: &Type| self.shower.worked(outcome, kind, &shown(kind));
+        let point = |x: &Found, y: &Found| {
+            let (x, y) = (cell(x, chart.xs.kind.each()), cell(y, &y_kind));
+            let words = |cell: &Cell| cell.parts.first().map(|part| part.value.clone()).unwrap_or_default();
+            ChartPoint {
+                x: x.value,
+                y: y.value,
+                y_shown: words(&y),
+                half_width: y.give_or_take.filter(|half| *half > 0.0),
+            }
+        };
+        let series = chart.ys.iter().zip(upwards).map(|(expression, ys)| ChartSeries {
+            name: self.text(expression.place),
+            points: along.iter().zip(ys).map(|(x, y)| point(x, y)).collect(),
+        });
+        ReportChart {
+            title: chart.title.clone(),
+            section: self.section(chart.place),
+            line: self.line(chart.place),
+            x_name: self.text(chart.xs.place),
+            x_unit: unit(chart.xs.kind.each()),
+            y_unit: unit(&y_kind),
+            series: series.collect(),
+        }
     }
 
     fn checks(&self) -> Vec<ReportCheck> {

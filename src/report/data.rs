@@ -37,6 +37,9 @@ pub struct Report {
     pub values: Vec<ReportValue>,
     /// Tables.
     pub tables: Vec<ReportTable>,
+    /// Charts; their figures stand in the tables, so that other programs need no more of them.
+    #[serde(skip)]
+    pub charts: Vec<ReportChart>,
     /// Checks.
     pub checks: Vec<ReportCheck>,
     /// Blanks still to be measured.
@@ -228,6 +231,47 @@ pub struct ReportRow {
     pub cells: Vec<Cell>,
     /// The remark on its line.
     pub remark: Option<String>,
+}
+
+/// A chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReportChart {
+    /// Its title.
+    pub title: String,
+    /// The section it stands in.
+    pub section: Option<String>,
+    /// Its line.
+    pub line: usize,
+    /// What it is drawn along.
+    pub x_name: String,
+    /// The unit along.
+    pub x_unit: String,
+    /// The unit upwards.
+    pub y_unit: String,
+    /// What is drawn.
+    pub series: Vec<ChartSeries>,
+}
+
+/// One thing drawn in a chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChartSeries {
+    /// What it is.
+    pub name: String,
+    /// Its points, in order.
+    pub points: Vec<ChartPoint>,
+}
+
+/// A point of a chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChartPoint {
+    /// Where it stands along, in the unit.
+    pub x: Option<f64>,
+    /// How high it is, in the unit; none where it waits.
+    pub y: Option<f64>,
+    /// The same as printed.
+    pub y_shown: String,
+    /// Its 95 % half-width.
+    pub half_width: Option<f64>,
 }
 
 /// How a check comes out.

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use serde::{Serialize, Serializer};
 
 use super::data::{
-    Cell, Note, Origin, Outcome, Report, ReportColumn, ReportRow, ReportTable, ReportTrouble, ReportValue, ShownPart,
-    ValueKind,
+    Cell, Note, Origin, Outcome, Report, ReportChart, ReportColumn, ReportRow, ReportTable, ReportTrouble, ReportValue,
+    ShownPart, ValueKind,
 };
 
 /// A number cut to fifteen significant digits, so that 60.00000000000001 is 60, and no 0 is negative.
@@ -42,6 +42,8 @@ pub struct Section<'a> {
     pub values: Vec<&'a ReportValue>,
     /// Its tables.
     pub tables: Vec<&'a ReportTable>,
+    /// Its charts.
+    pub charts: Vec<&'a ReportChart>,
 }
 
 /// The sections that have anything to print before the checks, in the order of the worksheet.
@@ -52,6 +54,9 @@ pub fn sections(report: &Report) -> Vec<Section<'_>> {
     }
     for table in &report.tables {
         sections.of(table.section.as_deref(), table.line, false).tables.push(table);
+    }
+    for chart in &report.charts {
+        sections.of(chart.section.as_deref(), chart.line, false).charts.push(chart);
     }
     for note in &report.notes {
         sections.of(note.section.as_deref(), note.line, false).notes.push(note);
@@ -317,15 +322,26 @@ pub fn trouble_place(trouble: &ReportTrouble) -> String {
     format!("{file}line {}", trouble.line)
 }
 
-/// Where a value comes from: `entered`, `worked`, `template`, or the worksheet it is drawn from; `blank` where it is
-/// still to come.
-pub fn origin(value: &ReportValue) -> String {
-    match (value.origin, &value.from) {
-        (Origin::Entered | Origin::Template, None) if is_blank(&value.cell) => "blank".to_owned(),
-        (Origin::Other, Some(from)) => from.clone(),
-        (origin, _) => origin_word(origin).to_owned(),
+/// Where a value comes from: `entered`, `worked`, `template`, `other` worksheet; `blank` where it is still to come.
+pub fn origin(value: &ReportValue) -> &'static str {
+    match value.origin {
+        Origin::Entered | Origin::Template if is_blank(&value.cell) => "blank",
+        origin => origin_word(origin),
     }
 }
+
+/// The other worksheets that values are drawn from, each with the name that it has here.
+pub fn others(report: &Report) -> Vec<(&str, &str)> {
+    let mut others = Vec::new();
+    for value in &report.values {
+        let other = value.from.as_deref().map(|file| (value.name.split('.').next().unwrap_or_default(), file));
+        others.extend(other.filter(|other| !others.contains(other)));
+    }
+    others
+}
+
+/// The ending of a worksheet's file.
+pub const ENDING: &str = ".worksheet";
 
 /// Whether nothing of a value is written down yet; readings may be in part.
 fn is_blank(cell: &Cell) -> bool {

@@ -3,7 +3,8 @@
 
 use askama::Template;
 
-use super::data::{Origin, Report, ReportCheck, ReportTable, ReportTrouble, ReportValue, ShownPart};
+use super::chart;
+use super::data::{Origin, Report, ReportChart, ReportCheck, ReportTable, ReportTrouble, ReportValue, ShownPart};
 use super::figures::{self, Figures, Section, TableFigures};
 use super::letters::clean;
 use super::spaces::{HELD, aligned, held_together};
@@ -84,12 +85,20 @@ impl<'a> Sheet<'a> {
         figures::counts(self.report)
     }
 
-    fn origin(&self, value: &ReportValue) -> String {
+    fn origin(&self, value: &ReportValue) -> &'static str {
         figures::origin(value)
+    }
+
+    fn others(&self) -> Vec<(&'a str, &'a str)> {
+        figures::others(self.report)
     }
 
     fn table(&self, table: &'a ReportTable) -> TableFigures<'a> {
         figures::of_table(table)
+    }
+
+    fn drawn(&self, chart: &ReportChart) -> String {
+        chart::lines(chart).join("\n")
     }
 
     fn held(&self, figures: &str) -> String {
@@ -212,11 +221,11 @@ mod tests {
         <td class="soft from">entered</td>
         </tr>
         <tr>
-        <th scope="row">tank</th>
+        <th scope="row">equipment.tank</th>
         <td><span class="pad">&numsp;</span>3</td>
         <td>gal</td>
         <td></td>
-        <td class="soft from">equipment</td>
+        <td class="soft from">other</td>
         </tr>
         <tr>
         <th scope="row">label rate</th>
@@ -366,6 +375,12 @@ mod tests {
         <h2>Still to be measured</h2>
         <ul>
         <li>bed area (ft²), for mix needed</li>
+        </ul>
+        </section>
+        <section>
+        <h2>Other worksheets</h2>
+        <ul>
+        <li>equipment: ../equipment.worksheet</li>
         </ul>
         </section>
         <section>

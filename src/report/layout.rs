@@ -1,7 +1,7 @@
 //! Rows and columns for a terminal, made by the table library: columns as wide as they need, words wrapped where the
 //! room is short, figures never. It knows nothing of reports.
 
-use super::spaces::{HELD, with_short_runs, with_whole_numbers};
+use super::spaces::{HELD, broken, with_whole_numbers};
 use comfy_table::{
     Attribute, Cell, Color, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle, Width,
 };
@@ -9,6 +9,9 @@ use unicode_width::UnicodeWidthStr;
 
 /// The space between two columns.
 pub const GAP: usize = 2;
+
+/// The least width in which words are set.
+const LEAST_WIDTH: usize = 20;
 
 /// The longest word for which a column of words is kept wide enough; a longer one is broken.
 const LONGEST_WORD: usize = 30;
@@ -48,7 +51,7 @@ pub struct Piece {
 impl Piece {
     /// Words in a tone; a number in them stays in one piece.
     pub fn new(text: impl AsRef<str>, tone: Tone) -> Self {
-        Self { text: with_short_runs(with_whole_numbers(text.as_ref())), tone }
+        Self { text: with_whole_numbers(text.as_ref()), tone }
     }
 
     /// The columns of a terminal that it takes.
@@ -65,8 +68,8 @@ impl Piece {
         self.text.split(' ').map(word).max().unwrap_or(0)
     }
 
-    fn cell(&self) -> Cell {
-        let cell = Cell::new(&self.text);
+    fn cell(&self, width: usize) -> Cell {
+        let cell = Cell::new_owned(broken(&self.text, width));
         match self.tone {
             _ if self.text.is_empty() => cell,
             Tone::Plain => cell,
@@ -137,21 +140,21 @@ impl Columns {
         widths.iter_mut().skip(last).take(1).for_each(|last| *last += short.min(left).max(needed));
     }
 
-    /// The width of a piece; one that reaches over the last columns has all the room behind them too.
+    /// The width of a piece; one that reaches over the last columns has all the room that is left.
     fn spanned(&self, start: usize, span: usize) -> usize {
-        let own = total(self.widths.get(start..start + span).unwrap_or_default());
         if span == 1 || start + span < self.widths.len() {
-            return own;
+            return total(self.widths.get(start..start + span).unwrap_or_default());
         }
         let before = total(self.widths.get(..start).unwrap_or_default());
-        own.max(self.room.saturating_sub(before + GAP))
+        self.room.saturating_sub(before + GAP).max(LEAST_WIDTH)
     }
 
     /// The lines of a row with so many spaces before each. The library has no cell over several columns; so each row
     /// is a table of its own, in which such a cell has the width of its columns together.
     pub fn lines(&self, row: &Row, indent: usize, colour: bool) -> Vec<String> {
-        let placed = row.placed().map(|(piece, start, span)| (piece.cell(), self.spanned(start, span)));
-        let (cells, widths): (Vec<Cell>, Vec<usize>) = placed.filter(|(_, width)| *width > 0).unzip();
+        let placed = row.placed().map(|(piece, start, span)| (piece, self.spanned(start, span)));
+        let (cells, widths): (Vec<Cell>, Vec<usize>) =
+            placed.filter(|(_, width)| *width > 0).map(|(piece, width)| (piece.cell(width), width)).unzip();
         let mut table = Table::new();
         table.load_style(TableStyle::new()).add_row(cells);
         table.style_text_only();
@@ -171,7 +174,7 @@ impl Columns {
 /// Words wrapped at a width, with so many spaces before each line.
 pub fn paragraph(piece: &Piece, indent: usize, width: usize, colour: bool) -> Vec<String> {
     let row = Row::new([piece.clone()]);
-    Columns::one(width.saturating_sub(indent).max(20)).lines(&row, indent, colour)
+    Columns::one(width.saturating_sub(indent).max(LEAST_WIDTH)).lines(&row, indent, colour)
 }
 
 /// The width of a column of pieces with which its words need not be broken in too many lines.
@@ -221,7 +224,7 @@ fn ruled(rows: &[Row], natural: &[usize], room: usize) -> Table {
     for row in rows {
         let mut cells = vec![Cell::new(""); natural.len()];
         for (piece, start, _) in row.placed().filter(|(_, _, span)| *span == 1) {
-            cells.iter_mut().skip(start).take(1).for_each(|cell| *cell = Cell::new(&piece.text));
+            cells.iter_mut().skip(start).take(1).for_each(|cell| *cell = Cell::new_owned(broken(&piece.text, room)));
         }
         table.add_row(cells);
     }

@@ -1,8 +1,9 @@
 //! The report as Markdown (CommonMark, with the pipe tables most readers of it know). It knows no terminal.
 
+use super::chart;
 use super::data::{Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
 use super::figures::{
-    Section, TableFigures, blanks, counts, needs_advice, of_table, of_value, origin, origin_word, outcome_word,
+    Section, TableFigures, blanks, counts, needs_advice, of_table, of_value, origin, origin_word, others, outcome_word,
     sections, trouble_place, waits_on,
 };
 use super::letters::clean;
@@ -16,6 +17,7 @@ pub fn markdown(report: &Report) -> String {
     blocks.extend(checks(&report.checks));
     blocks.extend(waiting(report));
     blocks.extend(troubles(report));
+    blocks.extend(other_worksheets(report));
     blocks.extend(templates(report));
     blocks.push(escaped(&counts(report)));
     blocks.join("\n\n") + "\n"
@@ -42,6 +44,13 @@ fn of_section(section: &Section<'_>) -> Vec<String> {
         blocks.push(table(&["name", "value", "unit", "± (95 %)", "from", "remarks"], rows));
     }
     blocks.extend(section.tables.iter().flat_map(|table| worksheet_table(table)));
+    // A block of code keeps the columns of a drawing; no mark of its own may stand in it.
+    blocks.extend(
+        section
+            .charts
+            .iter()
+            .map(|chart| format!("```text\n{}\n```", chart::lines(chart).join("\n").replace("```", "'''"))),
+    );
     blocks
 }
 
@@ -51,7 +60,7 @@ fn value_rows(value: &ReportValue) -> Vec<Vec<String>> {
     let row = |(place, part): (usize, &ShownPart)| {
         let name = first(place, escaped(&value.name));
         let remarks = first(place, escaped(&figures.remarks.join("; ")));
-        let from = first(place, escaped(&origin(value)));
+        let from = first(place, origin(value).to_owned());
         let value = if value.origin == Origin::Worked { strong(&part.value) } else { escaped(&part.value) };
         vec![name, value, escaped(&part.unit), escaped(&part.give_or_take), from, remarks]
     };
@@ -100,6 +109,11 @@ fn troubles(report: &Report) -> Vec<String> {
         vec![escaped(&place), escaped(&trouble.says), escaped(trouble.instead.as_deref().unwrap_or_default())]
     });
     headed("Troubles", &["where", "what is wrong", "what to write instead"], rows.collect())
+}
+
+fn other_worksheets(report: &Report) -> Vec<String> {
+    let rows = others(report).into_iter().map(|(name, file)| vec![escaped(name), escaped(file)]);
+    headed("Other worksheets", &["name", "file"], rows.collect())
 }
 
 fn templates(report: &Report) -> Vec<String> {
@@ -183,7 +197,7 @@ mod tests {
         | strip length | 60 | ft |  | entered |
         | spray width | 28 | in | 1 | entered |
         | rated flow | 0.20 | gal/min |  | entered |
-        | tank | 3 | gal |  | equipment |
+        | equipment.tank | 3 | gal |  | other |
         | label rate | 1 to 1 1/2 | fl oz of concentrate per 1000 ft² |  | entered |
         | rate used | 1 1/4 | fl oz of concentrate per 1000 ft² |  | entered |
         | bed area | \_\_\_\_ | ft² |  | blank |
@@ -220,6 +234,12 @@ mod tests {
         | name | unit |  |
         | --- | --- | --- |
         | bed area | ft² | for mix needed |
+
+        ## Other worksheets
+
+        | name | file |
+        | --- | --- |
+        | equipment | ../equipment.worksheet |
 
         ## Templates
 

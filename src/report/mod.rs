@@ -1,6 +1,7 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
 pub mod build;
+pub mod chart;
 pub mod compared;
 pub mod csv;
 pub mod data;

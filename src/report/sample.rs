@@ -73,8 +73,8 @@ fn entries() -> Vec<ReportValue> {
         entered("rated flow", 9, "gal/min", exact(0.2, "0.20", "gal/min")),
         ReportValue {
             origin: Origin::Other,
-            from: Some("equipment".to_owned()),
-            ..entered("tank", 10, "gal", exact(3.0, "3", "gal"))
+            from: Some("../equipment.worksheet".to_owned()),
+            ..entered("equipment.tank", 10, "gal", exact(3.0, "3", "gal"))
         },
         ReportValue { kind: ValueKind::Range, ..of_concentrate(range) },
         of_concentrate(entered(

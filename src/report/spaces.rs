@@ -1,11 +1,10 @@
 //! The spaces in figures: those at which no line may end, and those that put decimal marks in one line. It knows no
 //! layout.
 
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
 /// The space at which no line ends.
 pub const HELD: char = '\u{a0}';
-
-/// The longest run of letters that is given to a table in one piece; wrapping takes much too long over longer ones.
-const LONGEST_RUN: usize = 1000;
 
 /// Figures held together, so that a line may end between two readings and nowhere else.
 pub fn held_together(figures: &str) -> String {
@@ -27,17 +26,29 @@ pub fn with_whole_numbers(text: &str) -> String {
     held + rest
 }
 
-/// Words with a space in runs so long that no terminal has room for them.
-pub fn with_short_runs(words: String) -> String {
-    if words.split(' ').all(|run| run.len() <= LONGEST_RUN) {
-        return words;
+/// Words with a space in those that are wider than the room: after the last sign in them that ends a part, such as the
+/// `/` of a path or the `.` of `calibration.walk`, or else where the room ends.
+pub fn broken(words: &str, room: usize) -> String {
+    let mut broken = String::with_capacity(words.len());
+    for word in words.split(' ') {
+        let (mut part, mut width) = (String::new(), 0);
+        for letter in word.chars() {
+            let own = letter.width().unwrap_or(0);
+            if width + own > room && !part.is_empty() {
+                let cut = part.rfind(['/', '.', '-', '_']).map_or(part.len(), |sign| sign + 1);
+                let rest = part.split_off(cut);
+                broken.push_str(&part);
+                broken.push(' ');
+                (width, part) = (rest.width(), rest);
+            }
+            part.push(letter);
+            width += own;
+        }
+        broken.push_str(&part);
+        broken.push(' ');
     }
-    let mut length = 0;
-    let broken = words.chars().flat_map(|letter| {
-        length = if letter == ' ' { 0 } else { length + 1 };
-        std::iter::repeat_n(' ', usize::from(length > 0 && length % LONGEST_RUN == 0)).chain([letter])
-    });
-    broken.collect()
+    broken.pop();
+    broken
 }
 
 /// Figures with spaces before them, so that their decimal marks stand in one line; fractions stand where decimals do,
@@ -122,8 +133,11 @@ mod tests {
     }
 
     #[test]
-    fn a_run_without_end_is_broken() {
-        let broken = with_short_runs("é".repeat(2500) + " short");
-        assert_eq!(broken.split(' ').map(|run| run.chars().count()).collect::<Vec<_>>(), [999, 1000, 501, 5]);
+    fn a_word_wider_than_the_room_is_broken_where_a_part_of_it_ends() {
+        assert_snapshot!(broken("calibration.spray volume", 14), @"");
+        assert_snapshot!(broken("../calibration/green-1-wren-strip.worksheet", 16), @"");
+        assert_snapshot!(broken("ééééééé a 日本語 b-c", 3), @"");
+        assert_eq!(broken("fits  as it is", 4), "fits  as it is");
+        assert_eq!(broken("", 4), "");
     }
 }

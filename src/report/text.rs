@@ -7,7 +7,7 @@ mod tests;
 mod values;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
-use super::figures::{Blank, blanks, counts, needs_advice, outcome_word, sections, waits_on};
+use super::figures::{Blank, blanks, counts, needs_advice, others, outcome_word, sections, waits_on};
 use super::layout::{self, Columns, Piece, Row, Tone};
 use super::letters::{ascii, clean};
 
@@ -31,6 +31,7 @@ pub fn text(report: &Report, look: &Look) -> String {
     page.values(&sections(report));
     page.checks(&report.checks);
     page.waiting(report);
+    page.others(report);
     page.templates(report);
     page.counts(report);
     page.text
@@ -166,6 +167,13 @@ impl Page {
         };
         let rows: Vec<Row> = blanks(report).iter().map(row).collect();
         self.headed("Still to be measured", &rows);
+    }
+
+    fn others(&mut self, report: &Report) {
+        let row =
+            |(name, file): &(&str, &str)| Row::new([self.piece(name, Tone::Strong), self.piece(file, Tone::Plain)]);
+        let rows: Vec<Row> = others(report).iter().map(row).collect();
+        self.headed("Other worksheets", &rows);
     }
 
     fn templates(&mut self, report: &Report) {

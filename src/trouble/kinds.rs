@@ -227,7 +227,7 @@ troubles! {
     NoRange { name: String, found: String } "no-range": "`{name}` is one value, {found}, and has no ends" => "{name}";
     EndMissing { name: String, end: String } "end-missing": "`{name}` has no {end} end" => "";
     WrongDimension { wanted: String, name: String, found: String } "wrong-dimension": "{wanted} belongs here, and {name} is {found}" => "";
-    AngleWanted { function: String, name: String, found: String } "angle-wanted": "`{function}` takes an angle, and {name} is {found}" => "{function}({name} deg), or rad";
+    AngleWanted { function: String, name: String, found: String, instead: String } "angle-wanted": "`{function}` takes an angle, and {name} is {found}" => "{instead}";
     ShownOfFormula "shown-of-formula": "`shown` takes a name: only a named value is shown" => "";
     LabelWanted { found: String } "label-wanted": "the label of a row is text, and this is {found}" => "\"…\" in quotes";
     ColumnWanted { found: String } "column-wanted": "a column of a table belongs here, and this is {found}" => "";

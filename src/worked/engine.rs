@@ -2,7 +2,7 @@
 
 use super::conditions::{self, Judged};
 use super::waiting::{Outcome, Stop, Wait, Waits};
-use super::{entries, formulas};
+use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::drawn::GivenValue;
 use crate::checked::model::{Node, Origin, Remark, ShownIn};
@@ -27,6 +27,8 @@ pub struct Worked {
     pub cell_remarks: HashMap<(usize, usize, usize), Vec<Remark>>,
     /// How each check came out.
     pub checks: Vec<Judged>,
+    /// The values along and upwards of each chart: first along, then each thing drawn.
+    pub charts: Vec<Vec<Vec<Outcome>>>,
     /// The sources of doubt.
     pub sources: Sources,
     /// What is waited on in other worksheets, by the number that waits carry.
@@ -53,6 +55,10 @@ pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
             engine.worked.troubles.push(trouble.clone());
         }
         engine.worked.checks.push(judged);
+    }
+    for chart in &checked.charts {
+        let values = std::iter::once(&chart.xs).chain(&chart.ys).map(|part| rows::outcomes(&engine, part)).collect();
+        engine.worked.charts.push(values);
     }
     engine.worked
 }

@@ -77,6 +77,15 @@ pub fn has_lost_rows(engine: &Engine<'_>, table: usize) -> bool {
     engine.checked.tables.get(table).is_some_and(|table| table.has_lost_rows)
 }
 
+/// Every value of a list or column, those that wait too.
+pub fn outcomes(engine: &Engine<'_>, expression: &Expression) -> Vec<Outcome> {
+    match expression.does {
+        Does::Slot(slot) => engine.worked.lists.get(&slot).cloned().unwrap_or_default(),
+        Does::Column(table, column) => cells(engine, table, column),
+        _ => Vec::new(),
+    }
+}
+
 /// The values of a list or column without a choice.
 ///
 /// # Errors

@@ -3,7 +3,7 @@
 
 use super::{INDENT, Page};
 use crate::report::data::{Origin, ReportTable};
-use crate::report::figures::{CellText, ColumnHead, RowFigures, of_table, origin_word};
+use crate::report::figures::{CellText, ColumnHead, ENDING, RowFigures, of_table, origin_word};
 use crate::report::layout::{self, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
 
@@ -32,10 +32,18 @@ impl Page {
         }
     }
 
-    /// The first column: the table's name, two heads left empty, and the rows' labels.
+    /// The first column: the table's name, the folder in which all its rows are if they are worksheets, and the rows'
+    /// labels.
     fn labels(&self, table: &ReportTable) -> Vec<Piece> {
-        let heads = [self.piece(&table.name, Tone::Strong), Piece::default(), Piece::default()];
-        let labels = table.rows.iter().map(|row| self.piece(&row.label, Tone::Plain));
+        let labels: Vec<&str> = table.rows.iter().map(|row| row.label.as_str()).collect();
+        let folder = common_folder(&labels);
+        let heads = [(table.name.as_str(), Tone::Strong), (folder, Tone::Quiet), ("", Tone::Plain)];
+        let heads = heads.map(|(head, tone)| self.piece(head, tone));
+        let label = |label: &&str| {
+            let file = label.strip_prefix(folder).unwrap_or(label);
+            if folder.is_empty() { file.to_owned() } else { file.replacen(ENDING, "", 1) }
+        };
+        let labels = labels.iter().map(|own| self.piece(&label(own), Tone::Plain));
         heads.into_iter().chain(labels).collect()
     }
 
@@ -69,6 +77,19 @@ impl Page {
         }
         rows
     }
+}
+
+/// The folder with which all labels begin, where they are worksheets; else nothing.
+fn common_folder<'a>(labels: &[&'a str]) -> &'a str {
+    let Some((first, others)) = labels.split_first().filter(|_| labels.iter().all(|label| label.contains(ENDING)))
+    else {
+        return "";
+    };
+    let file = first.find(ENDING).unwrap_or(0);
+    let mut folders = first.match_indices('/').map(|(slash, _)| slash + 1).filter(|end| *end < file).rev();
+    let holds =
+        |end: &usize| first.get(..*end).is_some_and(|folder| others.iter().all(|label| label.starts_with(folder)));
+    folders.find(holds).and_then(|end| first.get(..end)).unwrap_or("")
 }
 
 /// As many columns in one block as fit beside the labels, one at least; a table of labels alone has one block.

@@ -29,17 +29,17 @@ fn in_eighty_columns() {
       Walk the strip at the pace of the job, pump as you would on it, and catch what
       one tip sprays.
 
-                        value              unit            ± (95 %)        from
-      sprayer           green tank                                         template
-      strip length        60               ft                              entered
-      spray width         28               in              ± 1             entered
-      rated flow           0.20            gal/min                         entered
-      tank                 3               gal                             equipment
-      label rate           1 to 1 1/2      fl oz of concentrate            entered
+                        value              unit            ± (95 %)         from
+      sprayer           green tank                                          template
+      strip length        60               ft                               entered
+      spray width         28               in              ± 1              entered
+      rated flow           0.20            gal/min                          entered
+      equipment.tank       3               gal                              other
+      label rate           1 to 1 1/2      fl oz of concentrate             entered
                                            per 1000 ft²
-      rate used            1 1/4           fl oz of concentrate            entered
+      rate used            1 1/4           fl oz of concentrate             entered
                                            per 1000 ft²
-      bed area          ____               ft²                             blank
+      bed area          ____               ft²                              blank
 
       passes  walk  catch        flow
               s     fl oz        gal/min
@@ -50,17 +50,17 @@ fn in_eighty_columns() {
               same person, same tip
 
     What it comes to  ──────────────────────────────────────────────────────────────
-      strip area         140.0             ft²             ± 5.0           worked
-      flow                 0.2088          gal/min         ± 0.0064        worked
-      spray volume         0.530           gal/1000 ft²    ± 0.028         worked
+      strip area         140.0             ft²             ± 5.0            worked
+      flow                 0.2088          gal/min         ± 0.0064         worked
+      spray volume         0.530           gal/1000 ft²    ± 0.028          worked
                            2.16            L/100 m²        ± 0.12
                         under three readings 95 % takes a wide ±
-      mix needed        waiting            gal                             worked
+      mix needed        waiting            gal                              worked
                         waits on bed area
-      tank dose           14 tbsp 1/2 tsp  of concentrate  ± 2.3 tsp       worked
-      spreader sticker  less than 1/4 tsp                                  worked
+      tank dose           14 tbsp 1/2 tsp  of concentrate  ± 2.3 tsp        worked
+      spreader sticker  less than 1/4 tsp                                   worked
                         too small for this measure
-      change in cost    -112.50            $                               worked
+      change in cost    -112.50            $                                worked
 
     Checks  ────────────────────────────────────────────────────────────────────────
       ok     label     1 1/4 within 1 to 1 1/2 fl oz of concentrate per 1000 ft²
@@ -70,6 +70,9 @@ fn in_eighty_columns() {
 
     Still to be measured  ──────────────────────────────────────────────────────────
       bed area  ft²  for mix needed
+
+    Other worksheets  ──────────────────────────────────────────────────────────────
+      equipment  ../equipment.worksheet
 
     Templates  ─────────────────────────────────────────────────────────────────────
       ../methods/sprayer-strip.worksheet  77c01b2e  pinned
@@ -97,20 +100,18 @@ fn in_sixty_columns_and_ascii_alone() {
       Walk the strip at the pace of the job, pump as you would
       on it, and catch what one tip sprays.
 
-                value              unit            +/- (95 %)   from
-      sprayer   green tank                                      template
-      strip       60               ft                           entered
-      length
-      spray       28               in              +/- 1        entered
-      width
-      rated        0.20            gal/min                      entered
-      flow
-      tank         3               gal                          equipment
-      label        1 to 1 1/2      fl oz of concentrate         entered
-      rate                         per 1000 ft^2
-      rate         1 1/4           fl oz of concentrate         entered
-      used                         per 1000 ft^2
-      bed area  ____               ft^2                         blank
+                    value              unit            +/- (95 %)   from
+      sprayer       green tank                                      template
+      strip length    60               ft                           entered
+      spray width     28               in              +/- 1        entered
+      rated flow       0.20            gal/min                      entered
+      equipment.ta     3               gal                          other
+      nk
+      label rate       1 to 1 1/2      fl oz of concentrate         entered
+                                       per 1000 ft^2
+      rate used        1 1/4           fl oz of concentrate         entered
+                                       per 1000 ft^2
+      bed area      ____               ft^2                         blank
 
       passes  walk  catch          flow
               s     fl oz          gal/min
@@ -121,23 +122,19 @@ fn in_sixty_columns_and_ascii_alone() {
               same person, same tip
 
     What it comes to  ------------------------------------------
-      strip      140.0             ft^2            +/- 5.0      worked
-      area
-      flow         0.2088          gal/min         +/- 0.0064   worked
-      spray        0.530           gal/1000 ft^2   +/- 0.028    worked
-      volume
-                   2.16            L/100 m^2       +/- 0.12
-                under three readings 95 % takes a wide +/-
-      mix       waiting            gal                          worked
-      needed
-                waits on bed area
-      tank        14 tbsp 1/2 tsp  of concentrate  +/- 2.3 tsp  worked
-      dose
-      spreader  less than 1/4 tsp                               worked
+      strip area     140.0             ft^2            +/- 5.0      worked
+      flow             0.2088          gal/min         +/- 0.0064   worked
+      spray volume     0.530           gal/1000 ft^2   +/- 0.028    worked
+                       2.16            L/100 m^2       +/- 0.12
+                    under three readings 95 % takes a wide +/-
+      mix needed    waiting            gal                          worked
+                    waits on bed area
+      tank dose       14 tbsp 1/2 tsp  of concentrate  +/- 2.3 tsp  worked
+      spreader      less than 1/4 tsp                               worked
       sticker
-                too small for this measure
-      change    -112.50            $                            worked
-      in cost
+                    too small for this measure
+      change in     -112.50            $                            worked
+      cost
 
     Checks  ----------------------------------------------------
       ok     label     1 1/4 within 1 to 1 1/2 fl oz of
@@ -149,6 +146,9 @@ fn in_sixty_columns_and_ascii_alone() {
 
     Still to be measured  --------------------------------------
       bed area  ft^2  for mix needed
+
+    Other worksheets  ------------------------------------------
+      equipment  ../equipment.worksheet
 
     Templates  -------------------------------------------------
       ../methods/sprayer-strip.worksheet  77c01b2e  pinned

@@ -1,6 +1,7 @@
 //! The entries and results of every section, in columns that are the same for all sections.
 
 use super::{INDENT, Page};
+use crate::report::chart;
 use crate::report::data::{Origin, ReportValue, ShownPart};
 use crate::report::figures::{Figures, Section, of_value, origin};
 use crate::report::layout::{Columns, Piece, Row, Tone};
@@ -33,6 +34,15 @@ impl Page {
                     self.line("");
                 }
                 self.table(table);
+            }
+            for chart in &section.charts {
+                if std::mem::replace(&mut apart, true) {
+                    self.line("");
+                }
+                for line in chart::lines(chart) {
+                    let line = self.say(&line);
+                    self.line(&format!("  {line}"));
+                }
             }
         }
     }
@@ -85,8 +95,8 @@ impl Page {
         };
         let mut rows = Vec::with_capacity(figures.parts.len() + figures.remarks.len());
         for (place, part) in figures.parts.iter().enumerate() {
-            let (name, from) = if place == 0 { (value.name.as_str(), origin(value)) } else { ("", String::new()) };
-            let (name, from) = (self.piece(name, tone), self.piece(&from, Tone::Quiet));
+            let (name, from) = if place == 0 { (value.name.as_str(), origin(value)) } else { ("", "") };
+            let (name, from) = (self.piece(name, tone), self.piece(from, Tone::Quiet));
             rows.push(if figures.words {
                 self.words(name, part, from, tone)
             } else {
