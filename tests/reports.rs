@@ -57,12 +57,17 @@ fn trials(folder: &Path) -> Vec<Trial> {
 
 /// What the program prints, troubles aside.
 fn printed(folder: &Path, form: &str, more: &[&str]) -> Result<String, Failed> {
+    both_streams(folder, form, more).map(|(results, _)| results)
+}
+
+/// What the program prints, and the troubles that it shows.
+fn both_streams(folder: &Path, form: &str, more: &[&str]) -> Result<(String, String), Failed> {
     let options = fs::read_to_string(folder.join("options.txt")).unwrap_or_default();
     let mut command = Command::new(cargo_bin!("catchwork"));
     command.current_dir(folder).args(["results", "in.worksheet", "--today", "2026-04-12", "--as", form]);
     let output = command.args(options.lines()).args(more).output()?;
     match output.status.code() {
-        Some(0..=2) => Ok(String::from_utf8(output.stdout)?),
+        Some(0..=2) => Ok((String::from_utf8(output.stdout)?, String::from_utf8(output.stderr)?)),
         _ => Err(format!("ended with {}\n{}", output.status, String::from_utf8_lossy(&output.stderr)).into()),
     }
 }
@@ -128,12 +133,12 @@ fn is_ascii_when_plain(folder: &Path) -> Result<(), Failed> {
 /// Nothing that a terminal would obey, and nothing that turns the direction of writing, in any form.
 fn holds_letters_only(folder: &Path) -> Result<(), Failed> {
     for (form, _) in FORMS {
-        let text = printed(folder, form, &[])?;
+        let (results, troubles) = both_streams(folder, form, &[])?;
         let obeyed = |letter: &char| {
             letter.is_control() && *letter != '\n'
                 || matches!(letter, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}')
         };
-        if let Some(letter) = text.chars().find(obeyed) {
+        if let Some(letter) = results.chars().chain(troubles.chars()).find(obeyed) {
             return Err(format!("{} in {form}", letter.escape_unicode()).into());
         }
     }

@@ -1,7 +1,7 @@
 //! The report as Markdown (CommonMark, with the pipe tables most readers of it know). It knows no terminal.
 
 use super::chart;
-use super::data::{Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
+use super::data::{Origin, Report, ReportChart, ReportCheck, ReportTable, ReportValue, ShownPart};
 use super::figures::{
     Section, TableFigures, blanks, counts, needs_advice, of_table, of_value, origin, origin_word, others, outcome_word,
     sections, trouble_place, waits_on,
@@ -44,14 +44,14 @@ fn of_section(section: &Section<'_>) -> Vec<String> {
         blocks.push(table(&["name", "value", "unit", "± (95 %)", "from", "remarks"], rows));
     }
     blocks.extend(section.tables.iter().flat_map(|table| worksheet_table(table)));
-    // A block of code keeps the columns of a drawing; no mark of its own may stand in it.
-    blocks.extend(
-        section
-            .charts
-            .iter()
-            .map(|chart| format!("```text\n{}\n```", chart::lines(chart).join("\n").replace("```", "'''"))),
-    );
+    blocks.extend(section.charts.iter().map(|chart| drawn(chart)));
     blocks
+}
+
+/// A block of code keeps the columns of a drawing; no mark of its own may stand in it.
+fn drawn(chart: &ReportChart) -> String {
+    let lines: Vec<String> = chart::lines(chart).iter().map(|line| clean(line).replace("```", "'''")).collect();
+    format!("```text\n{}\n```", lines.join("\n"))
 }
 
 fn value_rows(value: &ReportValue) -> Vec<Vec<String>> {

@@ -198,6 +198,7 @@ pub fn report() -> Report {
         }],
         values: entries().into_iter().chain(results()).collect(),
         tables: vec![passes()],
+        charts: vec![],
         checks: checks(),
         waiting: vec![WaitingBlank {
             name: "bed area".to_owned(),

@@ -105,8 +105,8 @@ fn in_sixty_columns_and_ascii_alone() {
       strip length    60               ft                           entered
       spray width     28               in              +/- 1        entered
       rated flow       0.20            gal/min                      entered
-      equipment.ta     3               gal                          other
-      nk
+      equipment.       3               gal                          other
+      tank
       label rate       1 to 1 1/2      fl oz of concentrate         entered
                                        per 1000 ft^2
       rate used        1 1/4           fl oz of concentrate         entered

@@ -2,9 +2,9 @@
 
 use super::{INDENT, Page};
 use crate::report::chart;
-use crate::report::data::{Origin, ReportValue, ShownPart};
+use crate::report::data::{Origin, ReportChart, ReportValue, ShownPart};
 use crate::report::figures::{Figures, Section, of_value, origin};
-use crate::report::layout::{Columns, Piece, Row, Tone};
+use crate::report::layout::{self, Columns, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
 
 /// Name, value, unit, `±`, from.
@@ -39,10 +39,19 @@ impl Page {
                 if std::mem::replace(&mut apart, true) {
                     self.line("");
                 }
-                for line in chart::lines(chart) {
-                    let line = self.say(&line);
-                    self.line(&format!("  {line}"));
-                }
+                self.chart(chart);
+            }
+        }
+    }
+
+    /// A drawing keeps its columns; only a head that is too long is wrapped.
+    fn chart(&mut self, drawn: &ReportChart) {
+        for (place, line) in chart::lines(drawn).iter().enumerate() {
+            if place == 0 {
+                self.paragraph(line, Tone::Strong, INDENT);
+            } else {
+                let line = Piece::new(held_together(&self.say(line)), Tone::Plain);
+                self.lines(layout::paragraph(&line, INDENT, self.look.width, self.look.colour));
             }
         }
     }
