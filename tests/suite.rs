@@ -163,8 +163,22 @@ fn names_are_unique(cases: &[Arc<Case>]) -> Result<()> {
 }
 
 fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
-    let seen: BTreeSet<&str> = cases.iter().flat_map(|case| case.kinds()).chain(limits::KINDS).collect();
+    let elsewhere = kinds_of_files()?;
+    let elsewhere = elsewhere.iter().map(String::as_str);
+    let seen: BTreeSet<&str> =
+        cases.iter().flat_map(|case| case.kinds()).chain(limits::KINDS).chain(elsewhere).collect();
     let missing: Vec<&str> = Kind::NAMES.iter().copied().filter(|name| !seen.contains(name)).collect();
     ensure!(missing.is_empty(), "{} kinds of trouble have no case: {}", missing.len(), missing.join(", "));
     Ok(())
+}
+
+/// The kinds of trouble that the crew folders of `tests/files` have, each with its whole text there.
+fn kinds_of_files() -> Result<Vec<String>> {
+    let mut kinds = Vec::new();
+    for entry in std::fs::read_dir("tests/files")? {
+        let text = std::fs::read_to_string(entry?.path().join("expected.txt")).unwrap_or_default();
+        let named = text.lines().filter(|line| line.contains(", length ")).filter_map(|line| line.rsplit(": ").next());
+        kinds.extend(named.map(str::to_owned));
+    }
+    Ok(kinds)
 }

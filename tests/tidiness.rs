@@ -13,7 +13,7 @@ const MAY_NAME: [(&str, &[&str]); 9] = [
     ("text", &[]),
     ("units", &[]),
     ("quantity", &["units"]),
-    ("trouble", &["text", "quantity"]),
+    ("trouble", &["text", "quantity", "units"]),
     ("syntax", &["text", "trouble", "quantity"]),
     ("gathered", &["text", "trouble", "syntax"]),
     ("checked", &["text", "trouble", "quantity", "units", "syntax", "gathered"]),

@@ -251,7 +251,7 @@ troubles! {
     TooManyColumns { most: usize } "too-many-columns": "a table has {most} columns at the most" => "several tables, or rows in place of columns";
     ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";
-    RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of `{table}` has";
+    RowWithoutLabel { table: String } "row-without-label": "the first cell of a row is its label, and this is empty" => "a label that no other row of {table} has";
     RowTwice { label: String } "row-twice": "the table has a row `{label}` already" => "another label for one of them";
     CellOfWorked { column: String } "cell-of-worked": "`{column}` is worked out; a row stops before it" => "no cell for it";
     TooManyCells { table: String, wanted: usize, found: usize } "too-many-cells": "a row of `{table}` has a label and {wanted} cells, and this has {found}" => "";

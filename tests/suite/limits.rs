@@ -9,7 +9,15 @@ use catchwork::report::Report;
 use libtest_mimic::Trial;
 
 /// The kinds of trouble that are tried here.
-pub const KINDS: [&str; 3] = ["not-utf8", "file-too-long", "too-many-lines"];
+pub const KINDS: [&str; 7] = [
+    "not-utf8",
+    "file-too-long",
+    "too-many-lines",
+    "formula-too-long",
+    "too-many-columns",
+    "too-many-measures",
+    "too-many-corners",
+];
 
 /// What 4 MiB are.
 const MOST_BYTES: usize = 4_194_304;
@@ -21,6 +29,31 @@ pub fn trials() -> Vec<Trial> {
         trial("limits: a worksheet of 4 MiB is read, one byte more is not", bytes),
         trial("limits: a worksheet of 100 000 lines is read, one line more is not", lines),
         trial("limits: a file that is no UTF-8 text", no_text),
+        trial("limits: a formula of 1000 operators", || {
+            let sheet = |count: usize| format!("a : 1 ft\nb = a{}\n", " + a".repeat(count));
+            at_most(1000, "formula-too-long", sheet)
+        }),
+        trial("limits: a table of 1000 columns", || {
+            let sheet = |count: usize| {
+                let heads: String = (0..count).map(|column| format!(" c{column} : ft |")).collect();
+                format!("| t |{heads}\n| r |{}\n", " 1 |".repeat(count))
+            };
+            at_most(1000, "too-many-columns", sheet)
+        }),
+        trial("limits: 1000 measures of the crew's own", || {
+            at_most(1000, "too-many-measures", |count| (0..count).map(|own| format!("1 m{own}x = 2 oz\n")).collect())
+        }),
+        trial("limits: a polygon of 5000 corners", || {
+            let sheet = |count: usize| {
+                let corner = |row: usize| if row == 0 { (0, 0) } else { (row, row * row) };
+                let rows: String = (0..count)
+                    .map(|row| (row, corner(row)))
+                    .map(|(row, (x, y))| format!("| {row} | {x} | {y} |\n"))
+                    .collect();
+                format!("| p | x : ft | y : ft |\n{rows}\na = polygon(p.x, p.y)\n")
+            };
+            at_most(5000, "too-many-corners", sheet)
+        }),
     ]
 }
 
@@ -43,6 +76,16 @@ fn of_lines(lines: usize) -> Vec<u8> {
 fn is_worked(report: &Report) -> Result<()> {
     ensure!(report.troubles.is_empty(), "{:?}", report.troubles);
     ensure!(report.values.iter().any(|value| value.name == "tank"), "the entry is not in the report");
+    Ok(())
+}
+
+/// A worksheet of so many is worked, one more is one trouble.
+fn at_most(most: usize, kind: &str, sheet: impl Fn(usize) -> String) -> Result<()> {
+    let troubles = |count: usize| -> Result<Vec<String>> {
+        Ok(work(sheet(count).into_bytes())?.troubles.into_iter().map(|trouble| trouble.kind).collect())
+    };
+    ensure!(troubles(most)?.is_empty(), "{most} are refused: {:?}", troubles(most)?);
+    ensure!(troubles(most + 1)? == [kind], "one more: {:?}", troubles(most + 1)?);
     Ok(())
 }
 

@@ -1,0 +1,1 @@
+//! `catchwork.vim`.
