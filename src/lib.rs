@@ -46,7 +46,7 @@ pub struct Request {
 
 /// Works a worksheet that stands alone, from its bytes: the report says everything, troubles included.
 pub fn work(name: &str, bytes: Vec<u8>, request: &Request) -> Report {
-    Book::new(Rc::new(Alone), request.clone()).report(name, name, bytes)
+    Book::new(Rc::new(Alone), request.clone()).report(name, "", bytes)
 }
 
 /// The report of a worksheet that cannot be read at all.

@@ -12,13 +12,16 @@ mod page;
 
 use anyhow::{Context, Result, ensure};
 use catchwork::Request;
+use catchwork::book::Book;
 use catchwork::checked::model::FUNCTIONS;
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
+use catchwork::text::crew_folder::OnDisk;
 use libtest_mimic::{Arguments, Trial};
 use page::{Example, Form, Page};
 use std::fs;
 use std::process::ExitCode;
+use std::rc::Rc;
 use std::sync::Arc;
 
 const MANUAL: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/grammar/manual.md");
@@ -103,7 +106,10 @@ fn worked(example: &Example) -> Result<Report> {
     let today = Moment::parse(TODAY).ok().context("the day of the manual is no date")?;
     let request = Request { set: Vec::new(), today, colour: false };
     let path = folder.path().join(&example.path);
-    let mut report = catchwork::work(&path.display().to_string(), example.sheet.clone().into_bytes(), &request);
+    fs::create_dir_all(path.parent().context("a file without a folder")?)?;
+    let (crew_folder, within) = OnDisk::of(&path)?;
+    let mut book = Book::new(Rc::new(crew_folder), request);
+    let mut report = book.report(&path.display().to_string(), &within, example.sheet.clone().into_bytes());
     // The manual shows files as they are called from the crew folder, wherever that lies.
     let above = format!("{}/", folder.path().display());
     report.worksheet = example.path.clone();
