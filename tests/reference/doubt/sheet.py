@@ -47,7 +47,10 @@ class Column:
     own: dict = field(default_factory=dict)
 
     def cell(self, row):
-        return decimal(self.cells[row]) + str(self.own.get(row, ""))
+        give = self.own.get(row)
+        # A bare number before a `±` in another unit has two readings: the column's unit, or the one behind the `±`.
+        said = f" {self.unit}" if give and give.unit not in (None, "%", self.unit) else ""
+        return decimal(self.cells[row]) + said + (str(give) if give else "")
 
 
 @dataclass
