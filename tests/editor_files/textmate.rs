@@ -136,7 +136,8 @@ impl Grammar {
             begun.truncate(ended);
         }
         let mut at = 0;
-        while let Some((found, rule)) = self.first(line, at, begun) {
+        let mut met = BTreeMap::new();
+        while let Some((found, rule)) = self.first(line, at, begun, &mut met) {
             let outer = begun.last().map_or(0, |begun| begun.roles);
             let range = whole(&found);
             paint(roles, at..range.start, outer);
@@ -148,23 +149,37 @@ impl Grammar {
     }
 
     /// The first match from here on, of the end of what has begun or of one of its patterns; the earlier rule wins.
-    fn first<'g>(&'g self, line: &str, at: usize, begun: &[Begun<'g>]) -> Option<(Found, &'g Rule)> {
+    /// `met` holds the next match of each expression in this line, as far as it was looked for.
+    fn first<'g>(
+        &'g self,
+        line: &str,
+        at: usize,
+        begun: &[Begun<'g>],
+        met: &mut BTreeMap<&'g str, Option<Found>>,
+    ) -> Option<(Found, &'g Rule)> {
         let inner = begun.last().map_or(&self.root, |begun| begun.rule);
         let mut candidates = Vec::new();
         self.patterns(inner, &mut candidates);
         let end = begun.last().and_then(|begun| Some((begun.rule.get("end")?.as_str()?, begun.rule)));
         let rules =
             candidates.into_iter().filter_map(|rule| Some((rule.get("match").or(rule.get("begin"))?.as_str()?, rule)));
-        let mut best: Option<(Found, &Rule)> = None;
+        let mut best: Option<(usize, &str, &Rule)> = None;
         for (expression, rule) in end.into_iter().chain(rules) {
-            let Some(found) = self.expressions[expression].captures_from_pos(line, at).unwrap() else { continue };
-            let found: Found = found.iter().map(|group| group.map(|group| group.range())).collect();
-            let start = |found: &Found| whole(found).start;
-            if best.as_ref().is_none_or(|(best, _)| start(&found) < start(best)) {
-                best = Some((found, rule));
+            let next = met.entry(expression).or_insert_with(|| self.next(expression, line, at));
+            if next.as_ref().is_some_and(|found| whole(found).start < at) {
+                *next = self.next(expression, line, at);
+            }
+            let Some(start) = next.as_ref().map(|found| whole(found).start) else { continue };
+            if best.is_none_or(|(best, ..)| start < best) {
+                best = Some((start, expression, rule));
             }
         }
-        best
+        best.and_then(|(_, expression, rule)| Some((met.get(expression)?.clone()?, rule)))
+    }
+
+    fn next(&self, expression: &str, line: &str, at: usize) -> Option<Found> {
+        let found = self.expressions[expression].captures_from_pos(line, at).unwrap()?;
+        Some(found.iter().map(|group| group.map(|group| group.range())).collect())
     }
 
     /// The rules that a rule's patterns come to.
