@@ -37,7 +37,9 @@ pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
     let there = "a file of that name is there already; --replace writes over it";
     match beside.persist_noclobber(path) {
         Ok(_) => Ok(()),
-        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(Error::new(ErrorKind::AlreadyExists, there)),
+        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => {
+            Err(Error::new(ErrorKind::AlreadyExists, there))
+        }
         Err(error) => Err(error.error),
     }
 }

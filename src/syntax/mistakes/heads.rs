@@ -230,7 +230,9 @@ pub(super) fn crew(stop: Stop<'_>) -> Found {
     let is_word = is_name(&one_word) && holds_reserved(word).is_none();
     let instead = match size {
         Some("") if count == "1" && is_word => instead::crew_size_or_counter(&one_word),
-        Some(size) if count == "1" && is_word && Grammar::parse(Rule::crew, &format!("1 {one_word} = {size}")).is_ok() => {
+        Some(size)
+            if count == "1" && is_word && Grammar::parse(Rule::crew, &format!("1 {one_word} = {size}")).is_ok() =>
+        {
             exact(&format!("1 {one_word} = {size}"))
         }
         Some(_) if count == "1" && is_word => instead::crew_amount(&one_word),
