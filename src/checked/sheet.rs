@@ -191,11 +191,18 @@ impl<'a> Settler<'a> {
         }
         for (name, _) in settings {
             let is_entry = matches!(self.names.get(&name.key), Some(Named::Slot(slot)) if done.contains(slot));
-            if !is_entry {
-                let near = self.scope(None).missing(name);
-                let near = if let Kind::MissingName { near, .. } = near { near } else { String::new() };
-                self.refuse(name.place, Kind::NoSuchEntry { name: name.written.clone(), near });
+            if is_entry {
+                continue;
             }
+            if self.names.contains_key(&name.key) {
+                self.refuse(name.place, Kind::SetOfNoEntry { name: name.written.clone() });
+                continue;
+            }
+            let entries = done.iter().filter_map(|slot| self.checked.slots.get(*slot)).map(|slot| slot.name.as_str());
+            let mut entries: Vec<&str> = entries.collect();
+            entries.sort_unstable();
+            let near = super::scope::nearest(&name.key, entries.into_iter()).unwrap_or_default().to_owned();
+            self.refuse(name.place, Kind::NoSuchEntry { name: name.written.clone(), near });
         }
     }
 

@@ -68,6 +68,10 @@ impl Tables<'_> {
             has_lost_rows: run.has_lost_rows,
             remarks: Vec::new(),
         };
+        if run.head.columns.len() > MOST_COLUMNS {
+            table.has_lost_rows = true;
+            return table;
+        }
         match (&run.head.rows_from, given) {
             (Some(from), Some(GivenRows::Csv(text))) => csv_rows::rows(self, &mut table, from, entered, text),
             (Some(from), Some(GivenRows::Sheets(rows))) => self.given_rows(from, &mut table, entered, rows),

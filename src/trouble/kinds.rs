@@ -266,6 +266,7 @@ troubles! {
     CrewCircle { chain: String } "crew-circle": "these measures are counted in each other: {chain}" => "one of them in a unit, as in 1 scoop = 2.4 oz";
     TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
     CrewMeasureSize { word: String } "crew-measure-size": "the size of a {word} is one amount" => "1 {word} = 2.4 oz of product, or = ____ oz";
+    SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "{near}";
 
     // ---- Found while working

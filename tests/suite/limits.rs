@@ -81,8 +81,14 @@ fn is_worked(report: &Report) -> Result<()> {
 
 /// A worksheet of so many is worked, one more is one trouble.
 fn at_most(most: usize, kind: &str, sheet: impl Fn(usize) -> String) -> Result<()> {
+    // As the program does: what is nested as deep as it may be needs more than a test's thread has.
     let troubles = |count: usize| -> Result<Vec<String>> {
-        Ok(work(sheet(count).into_bytes())?.troubles.into_iter().map(|trouble| trouble.kind).collect())
+        let bytes = sheet(count).into_bytes();
+        let thread = std::thread::Builder::new().stack_size(64 << 20);
+        let kinds = thread.spawn(|| -> Result<Vec<String>> {
+            Ok(work(bytes)?.troubles.into_iter().map(|trouble| trouble.kind).collect())
+        });
+        kinds?.join().map_err(|_| anyhow::anyhow!("a panic"))?
     };
     ensure!(troubles(most)?.is_empty(), "{most} are refused: {:?}", troubles(most)?);
     ensure!(troubles(most + 1)? == [kind], "one more: {:?}", troubles(most + 1)?);
