@@ -1,5 +1,5 @@
 //! The README: what it shows is what the program prints, the commands it names are those there are, and its test command
-//! is the one that `.ci/run` ends on. It knows no worksheet's meaning.
+//! is the one that `.ci/run` ends on. DEVELOPERS.md: it names every file. No worksheet's meaning is known here.
 //!
 //! A block `console` opens with a call; `…` in it stands for lines left out. A block `worksheet` is the file of that name.
 
@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::{Command, Output};
 use tempfile::TempDir;
+use walkdir::WalkDir;
 
 const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 /// The heading under which stands what is planned, as long as something is.
@@ -72,6 +73,28 @@ fn its_test_command_is_the_last_of_the_checks() -> Result<()> {
     let tests: Vec<String> =
         shell.flat_map(|block| block.lines).filter(|line| line.starts_with("cargo test")).collect();
     ensure!(tests == [last.clone()], "the README tests by {tests:?}, and .ci/run ends on {last:?}");
+    Ok(())
+}
+
+/// A file stands there by its own name; one of a folder within a folder by that folder's, such as `mistakes/`.
+#[test]
+fn every_file_is_on_the_map_for_developers() -> Result<()> {
+    let map = std::fs::read_to_string(Path::new(ROOT).join("DEVELOPERS.md"))?;
+    let mut missing = Vec::new();
+    for entry in WalkDir::new(Path::new(ROOT).join("src")).sort_by_file_name() {
+        let entry = entry?;
+        let (path, name) = (entry.path(), entry.file_name().to_string_lossy());
+        let is_source = name.ends_with(".rs") && name != "mod.rs" && name != "tests.rs";
+        let folder = path.parent().and_then(Path::file_name).unwrap_or_default().to_string_lossy();
+        let is_deep = entry.depth() > 2 && map.contains(&format!("`{folder}/`"));
+        if is_source
+            && !is_deep
+            && ![&*name, &format!("{folder}/{name}")].iter().any(|name| map.contains(&format!("`{name}`")))
+        {
+            missing.push(path.display().to_string());
+        }
+    }
+    ensure!(missing.is_empty(), "DEVELOPERS.md says of none of these what it owns: {missing:#?}");
     Ok(())
 }
 
