@@ -95,11 +95,11 @@ fn result(typing: &mut Typing<'_>, place: Place, function: Function, arguments: 
     }
 }
 
-fn exactly<'a, const N: usize>(
+fn exactly<const N: usize>(
     function: Function,
     place: Place,
-    arguments: &'a [Argument],
-) -> Result<[&'a Expression; N], Refused> {
+    arguments: &[Argument],
+) -> Result<[&Expression; N], Refused> {
     let values: Vec<&Expression> = arguments.iter().map(|argument| &argument.value).collect();
     let found = values.len();
     values.try_into().map_err(|_| {

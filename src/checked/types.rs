@@ -6,6 +6,10 @@ use smallvec::SmallVec;
 
 /// The type of a value.
 #[derive(Debug, Clone, PartialEq)]
+#[allow(
+    clippy::large_enum_variant,
+    reason = "most values are numbers, and a box for each would be made anew at every step"
+)]
 pub enum Type {
     /// A number, with all that is known of it.
     Number(NumberType),

@@ -53,9 +53,8 @@ impl<'a> Shower<'a> {
         let unit = shown.first().filter(|_| !written.says_unit).map(|shown| self.unit(shown)).unwrap_or_default();
         cell.parts = vec![ShownPart { value: written.text.clone(), give_or_take: written.doubt_text.clone(), unit }];
         cell.shown = joined(&cell.parts);
-        if let (Some(limit), Some(half_width)) = (written_limit(written), cell.standard_uncertainty) {
+        if let (Some(()), Some(half_width)) = (written_limit(written), cell.standard_uncertainty) {
             // A limit of error is printed as written, which is its half-width too.
-            let _ = limit;
             cell.give_or_take = Some(half_width * 3f64.sqrt());
         }
         if outcome.is_err() && list.is_none() {

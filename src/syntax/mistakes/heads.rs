@@ -157,7 +157,7 @@ fn unquoted_file(stop: Stop<'_>) -> Option<Found> {
     };
     let is_file = !file.is_empty() && !file.contains([':', '=', '"', '“', ' ']) && (name.is_empty() || is_name(name));
     let instead = exact(&format!("{name} from \"{file}\""));
-    is_file.then(|| (0..text.len(), Kind::FileLine { instead }))
+    is_file.then_some((0..text.len(), Kind::FileLine { instead }))
 }
 
 /// `:=`, `==`: two signs after a name.

@@ -57,7 +57,7 @@ impl Walk {
 }
 
 fn check_pans(engine: &mut Engine<'_>, place: &Expression, pans: &[Measured]) -> Result<(), Stop> {
-    if pans.len() % 2 == 0 || pans.len() < 3 {
+    if pans.len().is_multiple_of(2) || pans.len() < 3 {
         return Err(Stop::trouble(place.place, Kind::PansNotOdd { found: pans.len() }));
     }
     if pans.iter().any(|pan| pan.value < 0.0) {
@@ -121,7 +121,7 @@ impl Pattern<'_> {
     fn places(&self, halves: usize) -> Vec<Vec<f64>> {
         let swath = i64::try_from(halves).unwrap_or(i64::MAX);
         let reach = i64::try_from(self.pans.len() + 1).unwrap_or(i64::MAX);
-        let is_whole = halves % 2 == 0;
+        let is_whole = halves.is_multiple_of(2);
         let count = match self.walk {
             Walk::BackAndForth => halves,
             Walk::RoundAndRound if is_whole => halves / 2,
