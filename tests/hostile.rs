@@ -1,5 +1,7 @@
 //! Hostile input: no text makes the library panic or hang, whatever it holds. Nothing is said here about what comes out.
 
+#![allow(clippy::expect_used, reason = "a test fails by panicking")]
+
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
 use catchwork::text::Source;

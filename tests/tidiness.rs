@@ -1,6 +1,8 @@
 //! The manners of the source itself: every module says what it yields, no stage names a later one, and what is said to
 //! people about what is wrong stands in one place.
 
+#![allow(clippy::panic, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -156,9 +156,13 @@ fn wrong(value: &ReportValue, display: &Display) -> Option<String> {
 /// the point, else the last one shown.
 fn last_place(shown: &Shown) -> f64 {
     match shown.give_or_take {
-        Some(half_width) if half_width >= 100.0 => 10f64.powi(libm::log10(half_width).floor() as i32 - 1),
-        _ => 10f64.powi(-shown.decimals),
+        Some(half_width) if half_width >= 100.0 => libm::pow(10.0, libm::log10(half_width).floor() - 1.0),
+        _ => libm::pow(10.0, f64::from(-shown.decimals)),
     }
+}
+
+fn ten_to(power: i32) -> f64 {
+    libm::pow(10.0, f64::from(power))
 }
 
 /// It says by how much its amount is off where that is over 1 %, in whole percent.
@@ -177,8 +181,8 @@ fn wrong_digits(shown: &Shown, exact: f64, last: f64, display: &Display) -> Opti
     let is_whole = shown.amounts.last().is_some_and(|(_, unit)| display.size(unit) != last);
     let scaled = match shown.give_or_take {
         _ if display.step > 0.0 || is_whole => return None,
-        Some(half_width) => half_width * 10f64.powi(shown.decimals),
-        None => (exact / last).abs() * 10f64.powi(shown.decimals),
+        Some(half_width) => half_width * libm::pow(10.0, f64::from(shown.decimals)),
+        None => (exact / last).abs() * libm::pow(10.0, f64::from(shown.decimals)),
     };
     let (least, most) = if shown.give_or_take.is_some() { (9.4, 100.0) } else { (999.4, 10_000.0) };
     let is_enough = scaled >= least && (scaled < most || shown.decimals <= 0);
