@@ -71,7 +71,8 @@ fn relabelling_a_substance_everywhere_changes_nothing_but_the_label() {
 fn working_everything_that_ships_twice_gives_the_same_bytes() {
     let run = || {
         let mut command = Command::new(env!("CARGO_BIN_EXE_catchwork"));
-        let command = command.current_dir(env!("CARGO_MANIFEST_DIR")).args(["results", "worksheets", "tests/published"]);
+        let command =
+            command.current_dir(env!("CARGO_MANIFEST_DIR")).args(["results", "worksheets", "tests/published"]);
         let output = command.args(["--as", "json", "--today", "2026-04-12"]).output();
         output.unwrap_or_else(|error| panic!("{error}"))
     };

@@ -161,10 +161,6 @@ fn last_place(shown: &Shown) -> f64 {
     }
 }
 
-fn ten_to(power: i32) -> f64 {
-    libm::pow(10.0, f64::from(power))
-}
-
 /// It says by how much its amount is off where that is over 1 %, in whole percent.
 fn wrong_remark(shown: &Shown, off: f64, display: &Display) -> Option<String> {
     let percent = 100.0 * off;
