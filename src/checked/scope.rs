@@ -191,7 +191,7 @@ impl Scope<'_> {
         self.comparisons.set(self.comparisons.get().saturating_add(count));
         // A sheet of nothing but missing names is told so without a look at all pairs of them.
         let is_few = self.comparisons.get() <= MOST_COMPARISONS;
-        let names = own.chain(tables).chain(columns).filter(|_| is_few);
+        let names = own.chain(tables).chain(columns).take(if is_few { count } else { 0 });
         let near = nearest(&name.key, names).map(str::to_owned).unwrap_or_default();
         Kind::MissingName { name: name.written.clone(), near }
     }

@@ -16,7 +16,7 @@ use crate::trouble::{Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
 use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// What a report is built from.
 pub struct Sheet<'a> {
@@ -218,7 +218,7 @@ impl Builder<'_> {
     }
 
     fn wait_names(&self, waits: &Waits) -> Vec<String> {
-        let mut names = Vec::new();
+        let (mut names, mut met) = (Vec::new(), HashSet::new());
         for wait in waits.iter() {
             let name = match wait {
                 Wait::Blank(blank) => self.checked().blanks.get(blank).map(|blank| blank.name.clone()),
@@ -228,7 +228,7 @@ impl Builder<'_> {
                 Wait::Rows(table) => self.checked().tables.get(table).map(|table| format!("rows of {}", table.name)),
                 Wait::Unread => Some("a line in trouble".to_owned()),
             };
-            names.extend(name.filter(|name| !names.contains(name)));
+            names.extend(name.filter(|name| met.insert(name.clone())));
         }
         names
     }
