@@ -27,6 +27,8 @@ pub enum Clash {
     ShareOfItself(Substance),
     /// An amount of something else divided by a share.
     DividedByShare(Substance),
+    /// A power of a unit that nothing measured has.
+    PowerTooHigh,
     /// `% w/w` with a volume.
     WeightShareOfVolume,
     /// `% v/v` with a weight.
@@ -172,6 +174,9 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
         _ if dimension.is_plain() => Unit::plain(),
         _ => merged_unit(left, right, is_over, crew),
     };
+    if is_too_high(&dimension, &unit) {
+        return Err(Clash::PowerTooHigh);
+    }
     Ok(NumberType {
         dimension,
         labels,
@@ -183,6 +188,16 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
         range,
         is_named: left.is_named || right.is_named,
     })
+}
+
+/// The highest power of a unit: nothing in the field has more than a few, and beyond it numbers lose their range.
+pub const MOST_POWER: i16 = 30;
+
+/// Whether a power of a dimension or of a unit's word is above the highest.
+pub fn is_too_high(dimension: &Dimension, unit: &Unit) -> bool {
+    let powers = dimension.powers().iter().map(|(_, twelfths)| *twelfths);
+    let mut powers = powers.chain(unit.factors.iter().map(|factor| factor.twelfths));
+    powers.any(|twelfths| twelfths.saturating_abs() > MOST_POWER * WHOLE)
 }
 
 /// A plain number, of nothing and a ratio of nothing.
@@ -389,6 +404,9 @@ pub fn power(base: &NumberType, twelfths: i16) -> Result<NumberType, Option<Clas
     };
     let unit = unit.to_the(twelfths).ok_or(None)?;
     let whole_units = base.whole_units.iter().filter_map(|unit| unit.to_the(twelfths)).collect();
+    if is_too_high(&dimension, &unit) {
+        return Err(Some(Clash::PowerTooHigh));
+    }
     let ratio = None;
     Ok(NumberType {
         dimension,

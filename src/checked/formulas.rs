@@ -387,6 +387,7 @@ impl<'a> Typing<'a> {
         match algebra::power(kind, twelfths as i16) {
             Ok(number) => Ok(number),
             Err(Some(Clash::OpenRange)) => Err(Kind::OpenRange),
+            Err(Some(Clash::PowerTooHigh)) => Err(Kind::PowerTooHigh { most: algebra::MOST_POWER }),
             Err(Some(_)) => Err(Kind::PointMultiplied),
             Err(None) if kind.labels.is_empty() => Err(no_unit()),
             Err(None) => Err(Kind::RootOfLabel { value: self.scope.text(place), labels: label_words(kind) }),
@@ -464,6 +465,7 @@ impl<'a> Typing<'a> {
                     value: format!("{shown} is {}", label_words(one)),
                 }
             }
+            Clash::PowerTooHigh => Kind::PowerTooHigh { most: algebra::MOST_POWER },
             Clash::WeightShareOfVolume => Kind::WeightShareOfVolume,
             Clash::VolumeShareOfWeight => Kind::VolumeShareOfWeight,
         }

@@ -1,5 +1,6 @@
 //! Units settled: the words of a written unit looked up in the vocabulary and among the crew's own measures.
 
+use super::algebra;
 use super::types::NumberType;
 use crate::syntax::tree::{self, Joint};
 use crate::text::Place;
@@ -87,6 +88,9 @@ impl Measures {
             return Err(Trouble::new(unit.place, Kind::PointInUnit));
         }
         settled.kind = NumberType { labels, share, ..NumberType::of(whole, &self.crew) };
+        if algebra::is_too_high(&settled.kind.dimension, &settled.kind.unit) {
+            return Err(Trouble::new(unit.place, Kind::PowerTooHigh { most: algebra::MOST_POWER }));
+        }
         if settled.kind.share.is_some() && !settled.kind.dimension.is_plain() {
             settled.kind.share = None;
         }

@@ -113,7 +113,13 @@ fn rounded(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &
     }
 }
 
+/// Below here a number has fewer digits than it would be shown with.
+const LEAST: f64 = 1e-290;
+
 fn digits(value: f64, size: f64, half_width: Option<f64>) -> Rounded {
+    if value != 0.0 && value.abs() < LEAST {
+        return Rounded { number: value, text: format!("{value:e}") };
+    }
     let places = places(value, size, half_width);
     let number = to_digits(value, size, places, Rounding::Nearest);
     Rounded { number, text: decimal(number, places) }

@@ -44,6 +44,7 @@ troubles! {
     PointWithSpaces { instead: String } "point-with-spaces": "a column stands right after its table's name and the point" => "{instead}";
     TwoColumns "two-columns": "a column has no parts" => "pick(table.column, \"row\") for one of its cells";
     MisplacedNot "misplaced-not": "`not` turns a whole comparison round" => "not before the comparison";
+    MoreTroubles { count: usize } "more-troubles": "{count} more troubles follow from here on and are not told one by one" => "mend those before them first";
     NotYet { what: String } "not-yet": "{what} is part of the notation, but this program does not work it yet" => "";
 
     // ---- Names
@@ -205,6 +206,7 @@ troubles! {
     NoNumber { found: String } "no-number": "a number belongs here, and this is {found}" => "";
     NoCondition { found: String } "no-condition": "this is {found}, and neither holds nor fails" => "a comparison, such as `flow at most 0.5 gal/min`";
     ReadingsAsOne { name: String, count: String, mean: String } "readings-as-one": "{name} has {count}, and one value is needed" => "{mean}";
+    PowerTooHigh { most: i16 } "power-too-high": "a unit would stand to a power above {most} here" => "";
     PowerNotPlain { found: String } "power-not-plain": "a power is a plain number, and this is {found}" => "";
     PowerNotWritten { name: String } "power-not-written": "the unit of this depends on `{name}`, which is known only when it is worked" => "a number for the power";
     PowerWithoutUnit { value: String } "power-without-unit": "{value} to this power has no unit" => "";

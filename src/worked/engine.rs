@@ -8,7 +8,7 @@ use crate::checked::drawn::GivenValue;
 use crate::checked::model::{Node, Origin, Remark, ShownIn};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
-use crate::trouble::Trouble;
+use crate::trouble::{Kind, Trouble};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
@@ -159,7 +159,7 @@ impl<'a> Engine<'a> {
         let outcome = match &own.origin {
             Origin::Entered(written) => entries::slot(self, slot, written, &own.name),
             Origin::Worked(expression) => {
-                formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown))
+                formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown, expression.place))
             }
             Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
         };
@@ -182,7 +182,7 @@ impl<'a> Engine<'a> {
                     self.row = Some((table, row));
                     let outcome = formulas::work(self, expression);
                     self.row = None;
-                    outcome.and_then(|value| self.showable(value, &kind.shown))
+                    outcome.and_then(|value| self.showable(value, &kind.shown, expression.place))
                 }
                 None => entries::cell(self, table, column, row),
             };
@@ -204,14 +204,16 @@ impl<'a> Engine<'a> {
         }
     }
 
-    /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not.
-    fn showable(&self, value: Value, shown: &[ShownIn]) -> Outcome {
+    /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not; and one that
+    /// is no finite number in the unit it is shown in is refused.
+    fn showable(&self, value: Value, shown: &[ShownIn], place: Place) -> Outcome {
         let words = shown.iter().flat_map(|shown| shown.unit.crew_words());
         let slots = words.filter_map(|(word, _)| self.checked.crew_slots.get(usize::from(word)).copied().flatten());
         let sizes: Vec<&Outcome> = slots.filter_map(|slot| self.worked.slots.get(slot)).collect();
         match sizes.into_iter().find_map(|size| size.as_ref().err()) {
             Some(stop) => Err(stop.clone()),
-            None => Ok(value),
+            None if shown.iter().all(|shown| is_finite_in(&value, shown)) => Ok(value),
+            None => Err(Stop::trouble(place, Kind::NotFinite)),
         }
     }
 
@@ -296,4 +298,14 @@ impl<'a> Engine<'a> {
             origin: None,
         })
     }
+}
+
+/// Whether a value is a finite number in the unit it is shown in.
+fn is_finite_in(value: &Value, shown: &ShownIn) -> bool {
+    let numbers = match value {
+        Value::Number(number) => [Some(number), None],
+        Value::Range(range) => [range.low.as_ref(), range.high.as_ref()],
+        _ => [None, None],
+    };
+    numbers.into_iter().flatten().all(|number| (number.value / shown.unit.size()).is_finite())
 }
