@@ -12,7 +12,7 @@ use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
 use crate::gathered::TemplateUse;
 use crate::text::{Place, Source};
-use crate::trouble::{Trouble, show};
+use crate::trouble::{Kind, Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
 use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
@@ -35,6 +35,9 @@ pub struct Sheet<'a> {
     /// Whether troubles are shown in colour.
     pub colour: bool,
 }
+
+/// The most troubles of one worksheet that are told; the rest are counted.
+const MOST_TROUBLES: usize = 500;
 
 /// The most results that are named as waiting on one blank.
 const MOST_NEEDED: usize = 100;
@@ -76,7 +79,11 @@ fn template(template: &TemplateUse) -> TemplateUsed {
 fn troubles(sheet: &Sheet<'_>) -> Vec<ReportTrouble> {
     let mut found: Vec<&Trouble> = sheet.checked.troubles.iter().chain(&sheet.worked.troubles).collect();
     found.sort_by_key(|trouble| trouble.place);
-    found.into_iter().map(|trouble| trouble_of(trouble, sheet.sources, sheet.colour)).collect()
+    let more = found.len().saturating_sub(MOST_TROUBLES);
+    let place = found.get(MOST_TROUBLES).map(|trouble| trouble.place);
+    found.truncate(MOST_TROUBLES);
+    let rest = place.map(|place| Trouble::new(place, Kind::MoreTroubles { count: more }));
+    found.into_iter().chain(&rest).map(|trouble| trouble_of(trouble, sheet.sources, sheet.colour)).collect()
 }
 
 /// One trouble with its line, column and words.

@@ -33,6 +33,10 @@ pub fn show(trouble: &Trouble, sources: &[Source], colour: bool) -> String {
     renderer.render(&[group]).to_string()
 }
 
+/// The most bytes of a line that is shown whole, and how many beside the spot are shown of a longer one.
+const LONGEST: usize = 4000;
+const AROUND: usize = 200;
+
 /// The lines of a place, so that showing one trouble does not go through the whole text.
 struct Window {
     text: String,
@@ -47,6 +51,14 @@ impl Window {
         let end = text.ceil_char_boundary(place.end as usize).max(start);
         let from = text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |index| index + 1);
         let until = text.get(end..).and_then(|after| after.find('\n')).map_or(text.len(), |index| end + index);
+        let (from, until, end) = if until - from > LONGEST {
+            // Of a line longer than any page only the neighbourhood is shown.
+            let end = text.floor_char_boundary(end.min(start + AROUND));
+            let from = text.ceil_char_boundary(from.max(start.saturating_sub(AROUND)));
+            (from, text.floor_char_boundary(until.min(end + AROUND)), end)
+        } else {
+            (from, until, end)
+        };
         let lines = text.get(from..until).unwrap_or("");
         Self { text: same_length(lines), line: source.spot(place).line, span: start - from..end - from }
     }

@@ -127,8 +127,9 @@ fn offer(name: &str) -> String {
     let mut offer = String::new();
     for (index, word) in words.iter().enumerate() {
         let is_tied = |index: usize| {
-            let rest = words.get(index..).unwrap_or(&[]).join(" ");
-            reserved_word(&rest).is_some() || index > 0 && is_pair(words.get(index - 1), words.get(index))
+            // A reserved pair is two words; more need not be looked at.
+            let pair: Vec<&str> = words.iter().skip(index).take(2).copied().collect();
+            reserved_word(&pair.join(" ")).is_some() || index > 0 && is_pair(words.get(index - 1), words.get(index))
         };
         let tied = index > 0 && (is_tied(index - 1) || is_tied(index));
         let between_letters = offer.ends_with(char::is_alphabetic) && word.starts_with(char::is_alphabetic);
