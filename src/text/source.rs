@@ -72,8 +72,9 @@ impl Source {
         let start = self.text.floor_char_boundary(place.start as usize);
         let line = self.line_starts.partition_point(|first| *first as usize <= start).max(1);
         let line_start = self.line_starts.get(line - 1).map_or(0, |first| *first as usize);
-        let line_end = self.text[start..].find(['\n', '\r']).map_or(self.text.len(), |index| start + index);
-        let end = self.text.floor_char_boundary((place.end as usize).min(line_end).max(start));
+        let next = self.line_starts.get(line).map_or(self.text.len(), |next| *next as usize);
+        let line_end = line_start + self.text[line_start..next].trim_end_matches(['\n', '\r']).len();
+        let end = self.text.floor_char_boundary((place.end as usize).min(line_end.max(start)).max(start));
         Spot {
             line,
             column: 1 + self.text[line_start..start].chars().count(),
