@@ -9,8 +9,12 @@ mod compare;
 mod figures;
 #[path = "laws/formulas.rs"]
 mod formulas;
+#[path = "laws/judging.rs"]
+mod judging;
 #[path = "laws/measures.rs"]
 mod measures;
+#[path = "laws/moving.rs"]
+mod moving;
 #[path = "laws/quantity.rs"]
 mod quantity;
 #[path = "laws/refusing.rs"]

@@ -10,6 +10,8 @@ pub enum What {
     Everything,
     /// What was worked out: what was measured may be written otherwise.
     Worked,
+    /// The numbers of what was worked out.
+    Numbers,
 }
 
 /// Numbers that went through other roundings on the way agree to so many digits.
@@ -55,6 +57,10 @@ impl Differences {
 
     fn values(&mut self, one: &ReportValue, other: &ReportValue) {
         let name = &one.name;
+        // Without brackets a result takes the units of what its formula names, and that is what has changed.
+        if self.what == What::Numbers && head(one) != head(other) {
+            return;
+        }
         self.same(&format!("{name}, head"), &head(one), &head(other));
         self.cells(name, &one.cell, &other.cell);
     }
@@ -68,6 +74,9 @@ impl Differences {
         self.close(&format!("{name}, standard uncertainty"), uncertainty.0, uncertainty.1, size);
         self.close(&format!("{name}, freedom"), one.degrees_of_freedom, other.degrees_of_freedom, 0.0);
         self.close(&format!("{name}, give or take"), one.give_or_take, other.give_or_take, size);
+        if self.what == What::Numbers {
+            return;
+        }
         self.same(&format!("{name}, text"), &one.text, &other.text);
         self.same(&format!("{name}, shown"), &one.shown, &other.shown);
         self.same(&format!("{name}, remarks"), &self.remarks(one), &self.remarks(other));

@@ -3,8 +3,9 @@
 use crate::compare::{What, differences};
 use crate::sheets::Draft;
 use crate::tape::tapes;
-use crate::{config, shipped, worked};
+use crate::{config, request, shipped, worked};
 use catchwork::report::Report;
+use catchwork::{Request, work};
 use proptest::prelude::*;
 use std::process::Command;
 
@@ -24,6 +25,27 @@ proptest! {
     fn a_made_sheet_worked_twice_gives_the_same_bytes(mut tape in tapes(400)) {
         let text = Draft::made(&mut tape).text();
         prop_assert_eq!(printed(&text), printed(&text), "{}", text);
+    }
+
+    #[test]
+    fn a_name_in_a_formula_is_what_it_stands_for(mut tape in tapes(400)) {
+        let draft = Draft::made(&mut tape);
+        let (one, two) = (draft.text(), draft.spelled_out().text());
+        let report = worked(&one);
+        // A result in trouble is told once; what names it waits, and spelled out has the same trouble.
+        prop_assume!(report.troubles.is_empty());
+        let differences = differences(&report, &worked(&two), What::Numbers);
+        prop_assert!(differences.is_empty(), "{one}\n--- became ---\n{two}\n{differences:#?}");
+    }
+
+    #[test]
+    fn what_is_set_for_a_run_is_as_if_written(mut tape in tapes(400)) {
+        let draft = Draft::made(&mut tape);
+        let Some((other, setting)) = draft.measured_again(&mut tape) else { return Ok(()) };
+        let (one, two) = (draft.text(), other.text());
+        let set = work("law.worksheet", one.as_bytes().to_vec(), &Request { set: vec![setting.clone()], ..request() });
+        let differences = differences(&worked(&two), &set, What::Worked);
+        prop_assert!(differences.is_empty(), "{one}\n--- set {setting} ---\n{two}\n{differences:#?}");
     }
 
     #[test]
@@ -64,6 +86,16 @@ fn relabelling_a_substance_everywhere_changes_nothing_but_the_label() {
         }
     }
     assert!(relabelled > 40, "only {relabelled} substances");
+}
+
+/// `\r\n` ends a line as `\n` does, and a byte order mark is no text: not even the fingerprint changes.
+#[test]
+fn line_ends_and_a_byte_order_mark_change_nothing() {
+    for (path, text) in shipped::sheets() {
+        let plain = printed(&text);
+        assert_eq!(plain, printed(&text.replace('\n', "\r\n")), "{path}");
+        assert_eq!(plain, printed(&format!("\u{feff}{text}")), "{path}");
+    }
 }
 
 /// Two runs of the program share no memory, and so no order that memory might lend them.

@@ -139,6 +139,49 @@ impl Draft {
         statements.join("\n")
     }
 
+    /// The same worksheet, the results that a formula names written out in it.
+    pub fn spelled_out(&self) -> Self {
+        let mut spelled = Self::default();
+        for statement in &self.statements {
+            let mut statement = statement.clone();
+            if let Statement::Result { formula, .. } = &mut statement {
+                // Those before it are spelled out already.
+                for (name, whole) in spelled.results() {
+                    *formula = formula.replace(name, &format!("({whole})"));
+                }
+            }
+            spelled.statements.push(statement);
+        }
+        spelled
+    }
+
+    fn results(&self) -> Vec<(&String, &String)> {
+        let results = self.statements.iter().filter_map(|statement| match statement {
+            Statement::Result { name, formula, .. } => Some((name, formula)),
+            _ => None,
+        });
+        results.collect()
+    }
+
+    /// The same worksheet, one entry of it written anew, and the entry as it is set for a run.
+    pub fn measured_again(&self, tape: &mut Tape) -> Option<(Self, String)> {
+        let mut other = self.clone();
+        let entries = other.statements.iter_mut().filter_map(|statement| match statement {
+            Statement::Entry { name, value } if value.form != Form::Scoops => Some((name, value)),
+            _ => None,
+        });
+        let mut entries: Vec<_> = entries.collect();
+        let place = tape.below(entries.len());
+        let (name, value) = entries.get_mut(place)?;
+        let figure = value.figures[0].beside(tape);
+        if value.form == Form::Blank {
+            value.form = Form::Single;
+        }
+        value.figures[0] = figure;
+        let setting = format!("{name} : {value}");
+        Some((other, setting))
+    }
+
     /// The same worksheet, its statements in another order.
     pub fn shuffled(&self, tape: &mut Tape) -> Self {
         Self { statements: tape.shuffled(self.statements.clone()) }
