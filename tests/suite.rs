@@ -26,6 +26,7 @@ use catchwork::checked::drawn::Given;
 use catchwork::quantity::Moment;
 use catchwork::report::Report;
 use catchwork::report::data::ReportTrouble;
+use catchwork::syntax::layout::layout;
 use catchwork::text::{Source, crew_folder::Alone};
 use catchwork::trouble::Kind;
 use catchwork::{Request, checked, gathered, syntax};
@@ -76,11 +77,11 @@ fn update(files: &[CaseFile]) -> Result<()> {
     Ok(())
 }
 
-/// What holds for every case. What else is to hold for all of them, such as that `format` changes nothing the second
-/// time, is a line here.
+/// What holds for every case. What else is to hold for all of them is a line here.
 fn hold(case: &Case) -> Result<()> {
     comes_out_as_written(case)?;
     insteads_are_read(case)?;
+    is_laid_out_once(case)?;
     survives_cuts(case)
 }
 
@@ -129,6 +130,18 @@ fn is_unread(text: &str, trouble: &ReportTrouble) -> bool {
     let Ok(source) = Source::new("mended.worksheet", text.as_bytes().to_vec()) else { return true };
     let spots = syntax::parse(&source, 0).troubles.into_iter().map(|own| source.spot(own.place));
     spots.into_iter().any(|spot| (spot.line, spot.column) == (trouble.line, trouble.column))
+}
+
+/// What can be read can be laid out, and what is laid out is not changed the second time.
+fn is_laid_out_once(case: &Case) -> Result<()> {
+    let source = |text: String| Source::new("case.worksheet", text.into_bytes()).ok().context("a case is no text");
+    let written = source(case.worksheet())?;
+    if !worked(case)?.troubles.is_empty() {
+        return Ok(());
+    }
+    let Some(laid_out) = layout(&written) else { anyhow::bail!("{}: this cannot be laid out", case.at) };
+    ensure!(layout(&source(laid_out.clone())?) == Some(laid_out), "{}: laid out twice, it changes again", case.at);
+    Ok(())
 }
 
 /// The worksheet is read and checked without a panic wherever it is cut off.

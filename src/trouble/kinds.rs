@@ -1,7 +1,7 @@
 //! The table of troubles: for each kind its data, its name in reports, what it says, and what to write instead. All
 //! wording about what is wrong stands here; the stages that find troubles only hand over the data.
 
-use super::table::troubles;
+use super::table::{Shown, troubles};
 
 troubles! {
     // ---- Files and lines

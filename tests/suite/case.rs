@@ -3,7 +3,7 @@
 //! A case is `=== its name` and the lines up to the next. Text before a file's first case is about the file.
 //!
 //! - `^^^^ kind: says` under a line, its carets under the spot, is a trouble of that line (carets count characters), and
-//!   `instead: …` under it what to write instead.
+//!   `instead: …` under it what to write instead, `beside: line N` the line of a second place that is shown with it.
 //! - `=> …` is what must come out; see `outcome.rs`.
 //! - `<= name : value` is an entry set for the run, as `--set` does it.
 //! - All other lines are the worksheet's. What cannot be seen is written `\u{a0}`, `\t` or `\r` there; carets stand under
@@ -43,7 +43,7 @@ pub enum Line<'a> {
     Setting(&'a str),
     /// `^^^^ kind: says`: the kind.
     Trouble(&'a str),
-    /// `instead: …`
+    /// `instead: …` or `beside: line N` under a trouble.
     Instead,
     /// `=> …`, without the sign.
     Asked(&'a str),
@@ -96,12 +96,13 @@ impl Case {
     pub fn lines(&self) -> Vec<Line<'_>> {
         let mut lines = Vec::new();
         for line in self.body.lines() {
-            let is_below_trouble = matches!(lines.last(), Some(Line::Trouble(_)));
+            let is_below_trouble = matches!(lines.last(), Some(Line::Trouble(_) | Line::Instead));
+            let is_more = ["instead: ", "beside: line "].into_iter().any(|word| line.trim_start().starts_with(word));
             lines.push(match (line.strip_prefix("=> "), line.strip_prefix("<= "), trouble_kind(line)) {
                 (Some(asked), _, _) => Line::Asked(asked),
                 (_, Some(setting), _) => Line::Setting(setting),
                 (_, _, Some(kind)) => Line::Trouble(kind),
-                _ if is_below_trouble && line.trim_start().starts_with("instead: ") => Line::Instead,
+                _ if is_below_trouble && is_more => Line::Instead,
                 _ => Line::Worksheet(line),
             });
         }

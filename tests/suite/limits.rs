@@ -9,10 +9,11 @@ use catchwork::report::Report;
 use libtest_mimic::Trial;
 
 /// The kinds of trouble that are tried here.
-pub const KINDS: [&str; 7] = [
+pub const KINDS: [&str; 8] = [
     "not-utf8",
     "file-too-long",
     "too-many-lines",
+    "too-deep",
     "formula-too-long",
     "too-many-columns",
     "too-many-measures",
@@ -29,6 +30,7 @@ pub fn trials() -> Vec<Trial> {
         trial("limits: a worksheet of 4 MiB is read, one byte more is not", bytes),
         trial("limits: a worksheet of 100 000 lines is read, one line more is not", lines),
         trial("limits: a file that is no UTF-8 text", no_text),
+        trial("limits: brackets and choices nest 200 deep and no deeper", nesting),
         trial("limits: a formula of 1000 operators", || {
             let sheet = |count: usize| format!("a : 1 ft\nb = a{}\n", " + a".repeat(count));
             at_most(1000, "formula-too-long", sheet)
@@ -57,9 +59,14 @@ pub fn trials() -> Vec<Trial> {
     ]
 }
 
+/// The stack on which the command works, too.
+const STACK: usize = 64 << 20;
+
 fn work(bytes: Vec<u8>) -> Result<Report> {
     let today = Moment::parse(TODAY).ok().context("the day of the suite is no date")?;
-    Ok(catchwork::work("case.worksheet", bytes, &Request { set: Vec::new(), today, colour: false }))
+    let request = Request { set: Vec::new(), today, colour: false };
+    let work = move || catchwork::work("case.worksheet", bytes, &request);
+    std::thread::Builder::new().stack_size(STACK).spawn(work)?.join().map_err(|_| anyhow::anyhow!("it panicked"))
 }
 
 /// A worksheet with one entry, filled up with a note to so many bytes.
@@ -123,4 +130,25 @@ fn lines() -> Result<()> {
 fn no_text() -> Result<()> {
     let says = "this file is no UTF-8 text: byte 13, in line 1, belongs to no character";
     is_refused(&work(b"tank : 3 gal\xff\n".to_vec())?, "not-utf8", says, "save it as UTF-8 text")
+}
+
+/// A line that nests too deep is refused at the bracket that is one too many, and its twin is worked.
+fn nesting() -> Result<()> {
+    let nested = |depth: usize| format!("a = {}1{}\ntank : 3 gal\n", "(".repeat(depth), ")".repeat(depth));
+    is_worked(&work(nested(199).into_bytes())?)?;
+    is_worked(&work(nested(200).into_bytes())?)?;
+    let report = work(nested(201).into_bytes())?;
+    let [trouble] = report.troubles.as_slice() else { anyhow::bail!("not one trouble: {:?}", report.troubles) };
+    ensure!((trouble.line, trouble.column, trouble.length) == (1, 205, 1), "at {}", trouble.column);
+    ensure!(trouble.kind == "too-deep", "{}", trouble.kind);
+    ensure!(trouble.says == "brackets and `if`s stand more than 200 deep here, which is the most", "{}", trouble.says);
+    let chosen = |depth: usize| format!("a = {}1\ntank : 3 gal\n", "if yes then 1 else ".repeat(depth));
+    is_worked(&work(chosen(200).into_bytes())?)?;
+    let report = work(chosen(201).into_bytes())?;
+    let kinds: Vec<&str> = report.troubles.iter().map(|trouble| trouble.kind.as_str()).collect();
+    ensure!(kinds == ["too-deep"], "{kinds:?}");
+    // A list of readings is no formula.
+    is_worked(&work(format!("a : 1{} gal/min\ntank : 3 gal\n", ", -1".repeat(3000)).into_bytes())?)?;
+    // What closes leaves room: brackets beside each other do not nest.
+    is_worked(&work(format!("a = 1{}\ntank : 3 gal\n", " + (1)".repeat(300)).into_bytes())?)
 }

@@ -195,5 +195,15 @@ fn marked(line: &str, margin: &str, trouble: &ReportTrouble) -> String {
     if let Some(instead) = &trouble.instead {
         text += &format!("{indent}instead: {instead}\n");
     }
+    if let Some(line) = beside(&trouble.display) {
+        text += &format!("{indent}beside: line {line}\n");
+    }
     text
+}
+
+/// The line of the second place that a trouble shows, such as the first definition of a name.
+fn beside(display: &str) -> Option<&str> {
+    let (before, _) = display.split_once("here first")?;
+    let numbered = before.lines().rev().nth(1)?;
+    numbered.split_once(" | ").map(|(number, _)| number.trim())
 }
