@@ -59,8 +59,9 @@ impl Measures {
         for (index, term) in unit.terms.iter().enumerate() {
             let is_below = matches!(term.joint, Joint::Over | Joint::Per);
             let found = if term.words.is_empty() { Ok(Unit::plain()) } else { self.term(term, position) };
+            let is_behind = index > 0 || term.joint != Joint::First;
             let may_be_name =
-                index > 0 && term.joint != Joint::Per && term.label.is_none() && is_name(&term.words.to_lowercase());
+                is_behind && term.joint != Joint::Per && term.label.is_none() && is_name(&term.words.to_lowercase());
             match found {
                 Ok(_) if may_be_name => return Err(both_readings(unit, term)),
                 Ok(own) => whole = joined(whole, &own, term, is_below),

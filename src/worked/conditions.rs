@@ -2,10 +2,11 @@
 
 use super::engine::Engine;
 use super::formulas;
+use super::functions::doubts;
 use super::waiting::{Outcome, Stop, Waits, both};
-use crate::checked::model::{Does, Expression, Origin, WrittenValue};
+use crate::checked::model::{Does, Expression};
 use crate::quantity::{Measured, Value};
-use crate::syntax::tree::{DoubtNature, Relation};
+use crate::syntax::tree::Relation;
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
 
@@ -295,33 +296,31 @@ fn limits(
             let (one, other) = both(operand(engine, left), operand(engine, right))?;
             let relation = if turned { opposite(*relation) } else { *relation };
             check_equality(engine, condition, relation, &one, &other)?;
-            let as_written = written_half_width(engine, left, right);
+            let as_written = written_half_width(engine, left, &one, &[&other]).or(written_half_width(
+                engine,
+                right,
+                &other,
+                &[&one],
+            ));
             compared(relation, one, other, as_written)
         }
         Does::WithinRange(value, range) => {
             let (one, other) = both(operand(engine, value), operand(engine, range))?;
-            let as_written = written_half_width(engine, value, range);
+            let as_written = written_half_width(engine, value, &one, &[&other]);
             let (Some(value), Some(range)) = (Side::of(one), Side::of(other)) else { return Ok(Limits::Plain(false)) };
             Ok(within(&value, range.low, range.high, turned, as_written))
         }
-        Does::WithinDistance(value, distance, base) => {
-            let (value, distance, base) =
-                (operand(engine, value), formulas::number(engine, distance), operand(engine, base));
-            let ((value, base), distance) = both(both(value, base), distance)?;
-            let (Some(value), Some(base)) = (Side::of(value), base.number().cloned()) else {
-                return Ok(Limits::Plain(false));
-            };
-            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, None))
-        }
-        Does::WithinShare(value, share, base) => {
-            let (value, share, base) = (operand(engine, value), formulas::number(engine, share), operand(engine, base));
-            let ((value, base), share) = both(both(value, base), share)?;
-            let (Some(value), Some(base)) = (Side::of(value), base.number().cloned()) else {
+        Does::WithinDistance(value, amount, base) | Does::WithinShare(value, amount, base) => {
+            let found = (operand(engine, value), formulas::number(engine, amount), operand(engine, base));
+            let ((one, other), amount) = both(both(found.0, found.2), found.1)?;
+            let as_written = written_half_width(engine, value, &one, &[&other, &Value::Number(amount.clone())]);
+            let (Some(value), Some(base)) = (Side::of(one), other.number().cloned()) else {
                 return Ok(Limits::Plain(false));
             };
             let size = if base.value < 0.0 { base.negated() } else { base.clone() };
-            let distance = size.times(&share);
-            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, None))
+            let is_share = matches!(condition.does, Does::WithinShare(..));
+            let distance = if is_share { size.times(&amount) } else { amount };
+            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, as_written))
         }
         _ => Ok(Limits::Plain(false)),
     }
@@ -419,34 +418,14 @@ fn check_equality(
     Ok(())
 }
 
-/// The half-width of an entry with a limit of error, which is shown as written, where the other side is exact.
-fn written_half_width(engine: &Engine<'_>, one: &Expression, other: &Expression) -> Option<f64> {
-    let exact = |expression: &Expression| matches!(expression.does, Does::Number(_));
-    let limit_of = |expression: &Expression| match expression.does {
-        Does::Slot(slot) => match &engine.checked.slots.get(slot)?.origin {
-            Origin::Entered(written) => match &written.value {
-                WrittenValue::Number(end) => end
-                    .doubt
-                    .as_ref()
-                    .filter(|doubt| doubt.nature == DoubtNature::Limit)
-                    .and_then(|_| limit_half_width(engine, slot)),
-                _ => None,
-            },
-            _ => None,
-        },
-        _ => None,
+/// The half-width of an entry with a limit of error, which is shown as written, where all else that is compared is
+/// exact.
+fn written_half_width(engine: &Engine<'_>, value: &Expression, found: &Value, others: &[&Value]) -> Option<f64> {
+    let is_exact = |value: &&Value| match value {
+        Value::Number(number) => number.doubt.is_none(),
+        Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(|end| end.doubt.is_none()),
+        _ => false,
     };
-    match (exact(one), exact(other)) {
-        (false, true) => limit_of(one),
-        (true, false) => limit_of(other),
-        _ => None,
-    }
-}
-
-fn limit_half_width(engine: &Engine<'_>, slot: usize) -> Option<f64> {
-    let Some(Ok(Value::Number(number))) = engine.worked.slots.get(slot) else { return None };
-    match number.doubt.parts() {
-        [(_, part)] => Some(part.abs() * 3f64.sqrt()),
-        _ => None,
-    }
+    let number = found.number().filter(|_| others.iter().all(is_exact))?;
+    doubts::as_written(engine, value, number)
 }

@@ -30,10 +30,19 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     Ok(Value::Number(Measured::exact(found)))
 }
 
-/// A limit of error is printed as written, which is its `give or take` too.
-fn as_written(engine: &Engine<'_>, argument: &Expression, number: &Measured) -> Option<f64> {
-    let Does::Slot(slot) = argument.does else { return None };
-    let Origin::Entered(written) = &engine.checked.slots.get(slot)?.origin else { return None };
+/// A limit of error is printed as written, which is its `give or take` too; so in a cell that has one of its own.
+pub fn as_written(engine: &Engine<'_>, argument: &Expression, number: &Measured) -> Option<f64> {
+    let written = match argument.does {
+        Does::Slot(slot) => match &engine.checked.slots.get(slot)?.origin {
+            Origin::Entered(written) => written,
+            _ => return None,
+        },
+        Does::Cell(column) => {
+            let (table, row) = engine.row?;
+            engine.checked.tables.get(table)?.rows.get(row)?.cells.get(column)?.as_ref()?
+        }
+        _ => return None,
+    };
     let WrittenValue::Number(end) = &written.value else { return None };
     let is_limit = end.doubt.as_ref().is_some_and(|doubt| doubt.nature == DoubtNature::Limit);
     match number.doubt.parts() {

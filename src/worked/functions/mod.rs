@@ -1,7 +1,7 @@
 //! Functions, a file for each family of the notation.
 
 mod beds;
-mod doubts;
+pub(super) mod doubts;
 mod numbers;
 mod patterns;
 mod settings;

@@ -65,7 +65,8 @@ fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range:
     Ok(Value::Range(Range::closed(low, high)))
 }
 
-/// `round`, `round up`, `round down`: the value itself changes, and is exact from then on.
+/// `round`, `round up`, `round down`: the value itself changes, and is exact from then on; but a doubt that nobody can
+/// state cannot be set aside.
 fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
     let [value, step] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
     let (found, size) = both(formulas::work(engine, &value.value), formulas::number(engine, &step.value))?;
@@ -89,7 +90,10 @@ fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, argumen
             note_set_aside(engine, value, &number);
             Ok(Value::Number(one(&number)))
         }
-        Value::Range(range) => Ok(Value::Range(range.mapped(one))),
+        Value::Range(range) => {
+            [&range.low, &range.high].into_iter().flatten().for_each(|end| note_set_aside(engine, value, end));
+            Ok(Value::Range(range.mapped(one)))
+        }
         other => Ok(other),
     }
 }
@@ -105,9 +109,11 @@ fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measure
     let decimals = usize::try_from(shown::decimals(0.0, Some(half_width))).unwrap_or(0);
     let symbol = kind.unit.symbol(&engine.checked.crew);
     let name = engine.text(argument.value.place);
-    engine.remarks.push(Remark::RoundedDoubt(
-        format!("± {half_width:.decimals$} {symbol}").trim_end().to_owned() + &format!(" of {name}"),
-    ));
+    let said = format!("± {half_width:.decimals$} {symbol}");
+    let remark = Remark::RoundedDoubt(format!("{} of {name}", said.trim_end()));
+    if !engine.remarks.contains(&remark) {
+        engine.remarks.push(remark);
+    }
 }
 
 fn of_range(engine: &mut Engine<'_>, call: &Expression, function: Function, argument: &Expression) -> Outcome {

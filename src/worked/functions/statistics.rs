@@ -32,9 +32,9 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
         Function::Median => median(engine, &several, &numbers),
         Function::Sum => sum(&numbers),
         Function::Average => sum(&numbers).scaled(1.0 / counted(numbers.len())),
-        Function::Min => extreme(&numbers, std::cmp::Ordering::Less),
-        Function::Max => extreme(&numbers, std::cmp::Ordering::Greater),
-        _ => spread(call, function, &several.name, &numbers)?,
+        Function::Min => extreme(engine, &numbers, std::cmp::Ordering::Less),
+        Function::Max => extreme(engine, &numbers, std::cmp::Ordering::Greater),
+        _ => spread(engine, call, function, &several.name, &numbers)?,
     };
     Ok(Value::Number(value))
 }
@@ -222,10 +222,15 @@ fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured],
     scatter.combined(1.0, &device, 1.0)
 }
 
-fn extreme(numbers: &[Measured], wanted: std::cmp::Ordering) -> Measured {
+/// The smallest or largest; of those that are the same value the one that is least sure, whatever their order and units.
+fn extreme(engine: &Engine<'_>, numbers: &[Measured], wanted: std::cmp::Ordering) -> Measured {
+    let unsure = |number: &Measured| {
+        number.doubt.summary(&engine.worked.sources).map_or(f64::INFINITY, |summary| summary.standard)
+    };
     let mut best = numbers.first().cloned().unwrap_or_default();
-    for number in numbers {
-        if number.value.total_cmp(&best.value) == wanted {
+    for number in numbers.iter().skip(1) {
+        let order = number.compare(&best);
+        if order == wanted || order.is_eq() && unsure(number) > unsure(&best) {
             best = number.clone();
         }
     }
@@ -242,13 +247,20 @@ fn deviation(numbers: &[Measured]) -> f64 {
 }
 
 /// `sd`, `cv`, `spread`: no doubt of their own.
-fn spread(call: &Expression, function: Function, name: &str, numbers: &[Measured]) -> Result<Measured, Stop> {
+fn spread(
+    engine: &Engine<'_>,
+    call: &Expression,
+    function: Function,
+    name: &str,
+    numbers: &[Measured],
+) -> Result<Measured, Stop> {
     if function != Function::Spread && numbers.len() < 2 {
         return Err(Stop::trouble(call.place, Kind::DeviationOfOne { name: name.to_owned() }));
     }
     let value = match function {
         Function::Spread => {
-            extreme(numbers, std::cmp::Ordering::Greater).value - extreme(numbers, std::cmp::Ordering::Less).value
+            let end = |wanted| extreme(engine, numbers, wanted).value;
+            end(std::cmp::Ordering::Greater) - end(std::cmp::Ordering::Less)
         }
         _ => deviation(numbers),
     };
