@@ -230,8 +230,7 @@ fn joined(whole: Unit, own: &Unit, term: &tree::Term, is_below: bool) -> Unit {
 
 fn unknown(words: &str) -> Kind {
     if let Some(substance) = words.strip_prefix("% ") {
-        let instead = format!("% v/v of {substance}, or % w/w of {substance}");
-        return Kind::PercentOfSubstance { words: words.to_owned(), instead };
+        return Kind::PercentOfSubstance { words: words.to_owned(), substance: substance.to_owned() };
     }
     let near = vocabulary::nearest(words).map(str::to_owned).unwrap_or_default();
     Kind::UnknownUnit { words: words.to_owned(), near }

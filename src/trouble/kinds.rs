@@ -54,16 +54,16 @@ troubles! {
     TwoStatements { instead: String } "two-statements": "this says two things in one line" => "{instead}";
     NameTaken { name: String } "name-taken": "`{name}` is a word of the notation and cannot be a name" => "{name} 1, or a longer name";
     DefinedTwice { name: String, line: usize } "defined-twice": "`{name}` is defined already, in line {line}" => "give one of them another name";
-    MissingName { name: String, near: String } "missing-name": "no line defines `{name}`" => "{near}";
-    HyphenName { name: String, spaced: String } "hyphen-name": "no line defines `{name}`; a hyphen between letters belongs to the name" => "{spaced}";
+    MissingName { name: String, near: String } "missing-name": "no line defines `{name}`" => "`{near}`";
+    HyphenName { name: String, spaced: String } "hyphen-name": "no line defines `{name}`; a hyphen between letters belongs to the name" => "`{spaced}`";
     MissingMember { table: String, column: String, near: String } "missing-column": "`{table}` has nothing called `{column}`" => "{near}";
     NotATable { name: String } "not-a-table": "`{name}` is no table and no other worksheet, so that nothing follows it after a point" => "{name}";
-    TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "{offer}";
+    TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "`{offer}`";
     SheetAsValue { name: String } "sheet-as-value": "`{name}` is a whole worksheet; a formula takes a value of it" => "{name}. and the value's name";
     Circle { chain: String } "circle": "these results need each other: {chain}" => "break the circle: one of them must be an entry";
-    NameIsUnit { name: String, unit: String, divided: String } "name-or-unit": "`{unit}` has two readings: the unit {name}, or division by the value `{name}`" => "{divided} for the value; give the value another name for the unit";
-    UnitStandsAlone { name: String, joined: String } "unit-alone": "no line defines `{name}`; as a unit it must follow its number without spaces round the `/`" => "{joined}";
-    DivisionTwice { text: String, rate: String, chained: String } "division-twice": "`{text}` has two readings: division by a rate, or division twice" => "{rate} for the rate, {chained} for division twice";
+    NameIsUnit { name: String, unit: String, divided: String } "name-or-unit": "`{unit}` has two readings: the unit {name}, or division by the value `{name}`" => "`{divided}` for the value; another name for the value, if the unit is meant";
+    UnitStandsAlone { name: String, joined: String } "unit-alone": "no line defines `{name}`; as a unit it must follow its number without spaces round the `/`" => "`{joined}`";
+    DivisionTwice { text: String, rate: String, chained: String } "division-twice": "`{text}` has two readings: division by a rate, or division twice" => "`{rate}` for the rate, `{chained}` for division twice";
 
     // ---- Numbers
     NumberTooLarge { text: String } "number-too-large": "`{text}` is too large a number" => "";
@@ -155,16 +155,16 @@ troubles! {
     SettingIsNoEntry "setting-is-no-entry": "what is set is written as an entry" => "--set \"name : value\"";
 
     // ---- Units
-    UnknownUnit { words: String, near: String } "unknown-unit": "`{words}` is no unit" => "{near}";
+    UnknownUnit { words: String, near: String } "unknown-unit": "`{words}` is no unit" => "`{near}`";
     UnitTwoReadings { words: String, readings: String, instead: String } "unit-two-readings": "the unit `{words}` has several readings: {readings}" => "{instead}";
-    ActiveIngredientUnit { words: String, instead: String } "active-ingredient-unit": "`{words}` is a unit and what it is of" => "{instead}";
-    PercentOfSubstance { words: String, instead: String } "percent-of-substance": "`{words}` does not say by weight or by volume" => "{instead}";
+    ActiveIngredientUnit { words: String, instead: String } "active-ingredient-unit": "`{words}` is a unit and what it is of" => "`{instead}`";
+    PercentOfSubstance { words: String, substance: String } "percent-of-substance": "`{words}` does not say by weight or by volume" => "`% w/w of {substance}` by weight, `% v/v of {substance}` by volume, or % of {substance} for a share of a value";
     MonthOrYear { words: String } "month-or-year": "months and years have no one length, and this is `{words}`" => "days";
     PointsAsUnit "points-as-unit": "points stand only after ± and within" => "%";
     PointInUnit "point-in-unit": "a temperature on its scale is a point and cannot be part of another unit" => "Δ°F or Δ°C for a difference";
     TwoCurrencies { first: String, second: String } "two-currencies": "the worksheet counts in {first}, and this is in {second}" => "one currency for the whole worksheet";
     HalfSaidUnit { unit: String } "half-said-unit": "one end of the range has the unit {unit} and the other has none" => "the unit at the end, or at both ends";
-    BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "{turned}, if that is meant";
+    BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "`{turned}`, if that is meant";
     EndsMismatch { first: String, second: String, instead: String } "ends-mismatch": "one is {first} and the last is {second}" => "{instead}";
     LabelsOfOneList { first: String, second: String } "labels-of-one-list": "one is {first} and another {second}" => "the substance once, at the end";
     UnitOfDoubt { text: String, first: String, second: String } "unit-of-doubt": "`{text}` has two readings here: {first} or {second}" => "the unit before the ± too";
@@ -202,10 +202,10 @@ troubles! {
     DividedByShare { substance: String, value: String } "divided-by-share": "a share of {substance} divides an amount of {substance}; {value}" => "";
     WeightShareOfVolume "weight-share-of-volume": "% w/w is a share of a weight, and this is a volume" => "the weight of a gallon first";
     VolumeShareOfWeight "volume-share-of-weight": "% v/v is a share of a volume, and this is a weight" => "the weight of a gallon first";
-    ShareOrSubstance { reading: String, product: String } "share-or-substance": "`{reading}` has two readings: a strength of that substance, or a share of the value of that name" => "{product} for the share; another name for the value if the substance is meant";
+    ShareOrSubstance { reading: String, product: String } "share-or-substance": "`{reading}` has two readings: a strength of that substance, or a share of the value of that name" => "`{product}` for the share; another name for the value, if the substance is meant";
     NoNumber { found: String } "no-number": "a number belongs here, and this is {found}" => "";
-    NoCondition { found: String } "no-condition": "this is {found}, and neither holds nor fails" => "a comparison, such as `flow at most 0.5 gal/min`";
-    ReadingsAsOne { name: String, count: String, mean: String } "readings-as-one": "{name} has {count}, and one value is needed" => "{mean}";
+    NoCondition { found: String } "no-condition": "this is {found}, and neither holds nor fails" => "a comparison, such as flow at most 0.5 gal/min";
+    ReadingsAsOne { name: String, count: String, mean: String } "readings-as-one": "{name} has {count}, and one value is needed" => "`{mean}`";
     PowerTooHigh { most: i16 } "power-too-high": "a unit would stand to a power above {most} here" => "";
     PowerNotPlain { found: String } "power-not-plain": "a power is a plain number, and this is {found}" => "";
     PowerNotWritten { name: String } "power-not-written": "the unit of this depends on `{name}`, which is known only when it is worked" => "a number for the power";
@@ -219,7 +219,7 @@ troubles! {
     DistanceFromRange { name: String } "distance-from-range": "{name} is a range, and a distance is from one value" => "low({name}) or high({name})";
 
     // ---- Functions
-    MissingFunction { name: String, near: String } "missing-function": "there is no function `{name}`" => "{near}";
+    MissingFunction { name: String, near: String } "missing-function": "there is no function `{name}`" => "`{near}`";
     WrongCount { function: String, wanted: String, found: usize, form: String } "wrong-count": "`{function}` takes {wanted}, and has {found}" => "{form}";
     NothingGiven { function: String } "nothing-given": "`{function}` has nothing to work on" => "{function}(…)";
     ListOnly { function: String } "list-only": "`{function}` takes one list of readings or one column" => "a column of a table";
@@ -269,7 +269,7 @@ troubles! {
     TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
     CrewMeasureSize { word: String } "crew-measure-size": "the size of a {word} is one amount" => "1 {word} = 2.4 oz of product, or = ____ oz";
     SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
-    NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "{near}";
+    NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";
 
     // ---- Found while working
     DivisionByNothing { divisor: String } "division-by-nothing": "this divides by {divisor}, which is 0 or holds it" => "";
@@ -303,7 +303,7 @@ troubles! {
 
     // ---- Other files
     FromNotFirst "from-not-first": "`from` names the template that the whole worksheet fills, and stands first" => "the line at the top of the worksheet";
-    NoSuchTemplate { name: String } "no-such-template": "no template inside the program is called `{name}`" => "one that `catchwork templates` lists, or the path of a file";
+    NoSuchTemplate { name: String } "no-such-template": "no template inside the program is called `{name}`" => "one that catchwork templates lists, or the path of a file";
     TemplateChanged { file: String, pinned: String, now: String } "template-changed": "{file} has changed since it was pinned as {pinned}, so that nothing is worked" => "pinned {now}, once the changes have been read";
     CircleOfFiles { chain: String } "circle-of-files": "these files come from each other: {chain}" => "break the circle";
     CheckOfTemplate { label: String } "check-of-template": "the template has a check `{label}`, which a worksheet that fills it cannot replace" => "another label";

@@ -89,20 +89,20 @@ pub fn no_file(file: &str, error: &FolderError) -> Kind {
 /// The trouble of a word that the trade writes for a unit and that has several readings.
 pub fn refused_unit(refusal: Refusal, words: &str) -> Kind {
     let (readings, instead) = match refusal {
-        Refusal::Ppm => ("mg/kg, mg/L, ppm v/v", "mg/kg, mg/L or ppm v/v"),
+        Refusal::Ppm => ("mg/kg, mg/L, ppm v/v", "`mg/kg`, `mg/L` or `ppm v/v`"),
         Refusal::Ppb => ("a thousandth of mg/kg, of mg/L, of ppm v/v", "0.001 mg/kg or 0.001 mg/L for one"),
-        Refusal::Tonne => ("a tonne, a ton, a teaspoon, a tablespoon", "tonne, ton, tsp or tbsp"),
-        Refusal::M => ("a thousand, a metre, a mile", "1000 ft² for a thousand square feet, m or mi"),
-        Refusal::Megagram => ("mg, a million grams", "mg or tonne"),
-        Refusal::A => ("acre, are", "acre"),
-        Refusal::C => ("°C, a cup", "°C or cup"),
-        Refusal::F => ("°F, a unit of another trade", "°F"),
+        Refusal::Tonne => ("a tonne, a ton, a teaspoon, a tablespoon", "`tonne`, `ton`, `tsp` or `tbsp`"),
+        Refusal::M => ("a thousand, a metre, a mile", "1000 ft² for a thousand square feet, `m` or `mi`"),
+        Refusal::Megagram => ("mg, a million grams", "`mg` or `tonne`"),
+        Refusal::A => ("acre, are", "`acre`"),
+        Refusal::C => ("°C, a cup", "`°C` or `cup`"),
+        Refusal::F => ("°F, a unit of another trade", "`°F`"),
         Refusal::ActiveIngredient => {
             return Kind::ActiveIngredientUnit { words: words.to_owned(), instead: of_ai(words) };
         }
         Refusal::PercentOf => {
             let substance = words.trim_start_matches('%').trim();
-            return Kind::PercentOfSubstance { words: words.to_owned(), instead: format!("% w/w of {substance}") };
+            return Kind::PercentOfSubstance { words: words.to_owned(), substance: substance.to_owned() };
         }
         Refusal::Month | Refusal::Year => return Kind::MonthOrYear { words: words.to_owned() },
     };

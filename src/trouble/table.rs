@@ -40,7 +40,7 @@ macro_rules! troubles {
                         format!($instead)
                     })*
                 };
-                (!instead.is_empty()).then_some(instead)
+                (!matches!(instead.as_str(), "" | "``")).then_some(instead)
             }
         }
     };
