@@ -31,6 +31,8 @@ mod showing;
 mod surviving;
 #[path = "laws/tape.rs"]
 mod tape;
+#[path = "laws/turning.rs"]
+mod turning;
 
 use catchwork::book::Book;
 use catchwork::quantity::Moment;

@@ -55,6 +55,7 @@ fn main() -> Result<ExitCode> {
         let cases = cases.clone();
         move || names_are_unique(&cases)
     }));
+    trials.push(trial("what cannot be tried here says what is wrong", worded_kinds_say_so));
     trials.push(trial("every kind of trouble has a case", move || every_kind_has_a_case(&cases)));
     Ok(libtest_mimic::run(&arguments, trials).exit_code())
 }
@@ -178,8 +179,13 @@ fn names_are_unique(cases: &[Arc<Case>]) -> Result<()> {
 fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
     let elsewhere = kinds_of_files()?;
     let elsewhere = elsewhere.iter().map(String::as_str);
-    let seen: BTreeSet<&str> =
-        cases.iter().flat_map(|case| case.kinds()).chain(limits::KINDS).chain(elsewhere).collect();
+    let seen: BTreeSet<&str> = cases
+        .iter()
+        .flat_map(|case| case.kinds())
+        .chain(limits::KINDS)
+        .chain(elsewhere)
+        .chain(worded().map(|(kind, _, _)| kind.name()).collect::<Vec<_>>())
+        .collect();
     let missing: Vec<&str> = Kind::NAMES.iter().copied().filter(|name| !seen.contains(name)).collect();
     ensure!(missing.is_empty(), "{} kinds of trouble have no case: {}", missing.len(), missing.join(", "));
     Ok(())
@@ -194,4 +200,46 @@ fn kinds_of_files() -> Result<Vec<String>> {
         kinds.extend(named.map(str::to_owned));
     }
     Ok(kinds)
+}
+
+/// Kinds whose limits are too large to try in every run, or that only a folder of the system's brings about, with
+/// their whole text.
+fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> {
+    let file = || "beds.csv".to_owned();
+    [
+        (
+            Kind::CannotRead { file: file(), why: "permission denied".to_owned() },
+            "beds.csv cannot be read: permission denied",
+            None,
+        ),
+        (Kind::FileOfFolderTooLong { file: file() }, "beds.csv is longer than a file may be", None),
+        (
+            Kind::TooManyFiles { pattern: "jobs/*".to_owned(), most: 100_000 },
+            "more than 100000 files match jobs/*, which is the most",
+            Some("a pattern for fewer"),
+        ),
+        (
+            Kind::BadPattern { pattern: "jobs/[".to_owned() },
+            "jobs/[ is no pattern: `*` stands for any part of one name",
+            None,
+        ),
+        (
+            Kind::TooManyRows { file: file(), most: 5_000_000 },
+            "beds.csv has more than 5000000 rows, which is the most",
+            Some("split it"),
+        ),
+        (
+            Kind::MoreTroubles { count: 7 },
+            "7 more troubles follow from here on and are not told one by one",
+            Some("mend those before them first"),
+        ),
+    ]
+    .into_iter()
+}
+
+fn worded_kinds_say_so() -> Result<()> {
+    for (kind, says, instead) in worded() {
+        ensure!(kind.says() == says && kind.instead().as_deref() == instead, "{}: {}", kind.name(), kind.says());
+    }
+    Ok(())
 }

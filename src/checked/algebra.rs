@@ -162,12 +162,17 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
     let (labels, share) = product_labels(left, right, is_over)?;
     let dimension =
         if is_over { left.dimension.over(&right.dimension) } else { left.dimension.times(&right.dimension) };
+    let (of_left, of_right) = (left.share.is_some() && is_factor(right), right.share.is_some() && is_factor(left));
     let ratio = match (is_plain(left), is_plain(right)) {
+        _ if of_left => left.ratio,
+        _ if of_right && !is_over => right.ratio,
         (_, true) => left.ratio,
         (true, _) if !is_over => right.ratio,
         _ => None,
     };
     let unit = match (is_plain(left) && left.unit.is_plain(), is_plain(right) && right.unit.is_plain()) {
+        _ if of_left => left.unit.clone(),
+        _ if of_right && !is_over => right.unit.clone(),
         (true, false) if !is_over && ratio.is_some() => right.unit.clone(),
         (false, true) if ratio.is_some() => left.unit.clone(),
         // A plain number has no unit, whatever words it came from: ft² over acre.
@@ -203,6 +208,11 @@ pub fn is_too_high(dimension: &Dimension, unit: &Unit) -> bool {
 /// A plain number, of nothing and a ratio of nothing.
 fn is_plain(kind: &NumberType) -> bool {
     kind.dimension.is_plain() && kind.labels.is_empty() && kind.ratio.is_none()
+}
+
+/// A plain number or a bare percentage, which leaves a share the share it is.
+fn is_factor(kind: &NumberType) -> bool {
+    kind.dimension.is_plain() && kind.labels.is_empty() && matches!(kind.ratio, None | Some(Ratio::Percent))
 }
 
 fn merged_wholes(left: &NumberType, right: &NumberType) -> smallvec::SmallVec<[Unit; 1]> {
@@ -275,7 +285,7 @@ fn product_labels(left: &NumberType, right: &NumberType, is_over: bool) -> Resul
         if let Some(substance) = right.share.as_ref().filter(|_| left.share.is_none()) {
             return Ok((divided_by_share(left, right, substance)?, None));
         }
-        let share = left.share.clone().filter(|_| is_plain(right));
+        let share = left.share.clone().filter(|_| is_factor(right));
         return Ok((left.labels.over(&right.labels), share));
     }
     match (&left.share, &right.share) {
@@ -290,7 +300,7 @@ fn shared(
     substance: &Substance,
     amount: &NumberType,
 ) -> Result<(Labels, Option<Substance>), Clash> {
-    if is_plain(amount) {
+    if is_factor(amount) {
         return Ok((share.labels.clone(), share.share.clone()));
     }
     if amount.labels.all_above().any(|(own, _)| own == substance) {

@@ -477,6 +477,15 @@ impl<'a> Typing<'a> {
     }
 
     fn to(&mut self, place: Place, low: &Formula, high: &Formula) -> Expression {
+        if let (FormulaKind::Amount(bare), FormulaKind::Share(share, whole)) = (&low.kind, &high.kind)
+            && bare.parts.iter().all(|part| part.unit.is_none())
+            && !self.scope.text(high.place).starts_with('(')
+        {
+            let text = |formula: &Formula| self.scope.text(formula.place);
+            let (low, share, whole) = (text(low), text(share), text(whole));
+            let kind = Kind::ShareOrEnd { low, share, whole };
+            return self.refuse(place, kind);
+        }
         // A label on the last holds for all of it, where the first is a number and no name.
         let is_written = matches!(low.kind, FormulaKind::Amount(_));
         let (low, high) = (self.bare_end(low, high), self.formula(high));

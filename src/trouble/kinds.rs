@@ -45,7 +45,6 @@ troubles! {
     TwoColumns "two-columns": "a column has no parts" => "pick(table.column, \"row\") for one of its cells";
     MisplacedNot "misplaced-not": "`not` turns a whole comparison round" => "not before the comparison";
     MoreTroubles { count: usize } "more-troubles": "{count} more troubles follow from here on and are not told one by one" => "mend those before them first";
-    NotYet { what: String } "not-yet": "{what} is part of the notation, but this program does not work it yet" => "";
 
     // ---- Names
     ReservedInName { name: String, word: String, offer: String } "reserved-in-name": "the name `{name}` holds `{word}`, which is a word of the notation" => "{offer}";
@@ -212,6 +211,7 @@ troubles! {
     PowerWithoutUnit { value: String } "power-without-unit": "{value} to this power has no unit" => "";
     MixedDates "mixed-dates": "one has a time of day and the other has none" => "both with the hour, or both without";
     DateArithmetic { left: String, right: String, instead: String } "date-arithmetic": "{left}, {right}: a date takes a time after it, and two dates have a difference" => "{instead}";
+    ShareOrEnd { low: String, share: String, whole: String } "share-or-end": "`{low} to {share} of {whole}` has two readings: {low} to ({share} of {whole}), or {low} % of {whole} to {share} of {whole}" => "`({low} % of {whole}) to ({share} of {whole})`, or `{low} to ({share} of {whole})`";
     RangeOfDates { low: String, high: String } "range-of-dates": "a range is of numbers, and these are dates" => "at least {low} and at most {high}, each compared by itself";
     RootOfLabel { value: String, labels: String } "root-of-label": "{value} is {labels}, and what is to this power of it has no name" => "amount({value})";
     OrderOfText "order-of-text": "text, and yes or no, are the same or not; neither is more" => "is, or is not";
@@ -318,7 +318,6 @@ troubles! {
     InFile { file: String, row: usize, column: String, says: String, instead: String } "in-file": "{file}, row {row}, column {column}: {says}" => "{instead}";
     FileHeader { file: String, says: String } "file-header": "{file}: {says}" => "";
     TroubleElsewhere { file: String, count: usize } "trouble-elsewhere": "{file} is in trouble itself ({count}), so that nothing is drawn from it" => "mend it first";
-    OtherMeasure { name: String } "other-measure": "{name} is counted in a measure of its own worksheet, which has no meaning here" => "";
     TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
     RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
     InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";

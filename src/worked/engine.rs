@@ -278,6 +278,11 @@ impl<'a> Engine<'a> {
         Stop::wait(Wait::Elsewhere(number))
     }
 
+    /// How unsure a value is: its standard uncertainty, without end where nobody can state it.
+    pub fn unsureness(&self, number: &Measured) -> f64 {
+        number.doubt.summary(&self.worked.sources).map_or(f64::INFINITY, |summary| summary.standard)
+    }
+
     /// A doubt that nobody can state, with what it is the doubt of.
     pub fn unknown_doubt(&mut self, name: &str) -> Doubt {
         Doubt::unknown(self.unknown_source(name))

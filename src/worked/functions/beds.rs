@@ -105,12 +105,25 @@ fn polygon(engine: &mut Engine<'_>, call: &Expression, xs: &Expression, ys: &Exp
     if across.len() > MOST_CORNERS {
         return Err(Stop::trouble(call.place, Kind::TooManyCorners { found: across.len(), most: MOST_CORNERS }));
     }
-    let corners: Vec<(f64, f64)> = across.iter().zip(&up).map(|(x, y)| (x.value, y.value)).collect();
+    let (numbers, corners) = distinct(&across, &up);
     if let Some((one, other)) = crossing(&corners) {
-        let side = |index: usize| format!("{} to {}", index + 1, (index + 1) % corners.len() + 1);
+        let corner = |index: usize| numbers.get(index % numbers.len()).copied().unwrap_or_default();
+        let side = |index: usize| format!("{} to {}", corner(index), corner(index + 1));
         return Err(Stop::trouble(call.place, Kind::SidesCross { first: side(one), second: side(other) }));
     }
     Ok(surveyed(&across, &up))
+}
+
+/// The corners with their numbers from 1. One that is taken twice in a row is one, and so is the first where a survey
+/// closes on it: there is no side between.
+fn distinct(xs: &[Measured], ys: &[Measured]) -> (Vec<usize>, Vec<Point>) {
+    let mut kept: Vec<(usize, Point)> = (1..).zip(xs.iter().zip(ys).map(|(x, y)| (x.value, y.value))).collect();
+    kept.dedup_by_key(|(_, corner)| *corner);
+    let first = kept.first().map(|(_, corner)| *corner);
+    if kept.len() > 1 && kept.last().map(|(_, corner)| *corner) == first {
+        kept.pop();
+    }
+    kept.into_iter().unzip()
 }
 
 fn surveyed(xs: &[Measured], ys: &[Measured]) -> Measured {

@@ -20,7 +20,11 @@ pub fn call(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
         Some(Kept::OfEachRow) => work(engine, call, function, arguments),
         Some(Kept::OfAllRows(outcome, remarks)) => {
             let (outcome, remarks) = (outcome.clone(), remarks.clone());
-            engine.remarks.extend(remarks);
+            for remark in remarks {
+                if !engine.remarks.contains(&remark) {
+                    engine.remarks.push(remark);
+                }
+            }
             outcome
         }
         None => {

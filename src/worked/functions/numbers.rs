@@ -6,6 +6,7 @@ use crate::quantity::{Measured, Range, Value};
 use crate::trouble::Kind;
 use crate::worked::engine::Engine;
 use crate::worked::formulas;
+use crate::worked::showing::Sizes;
 use crate::worked::waiting::{Outcome, Stop, both};
 
 /// Works a function of one number, or of a number and a step.
@@ -65,8 +66,8 @@ fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range:
     Ok(Value::Range(Range::closed(low, high)))
 }
 
-/// `round`, `round up`, `round down`: the value itself changes, and is exact from then on; but a doubt that nobody can
-/// state cannot be set aside.
+/// `round`, `round up`, `round down`: the value itself changes, and is exact from then on but for its step; a doubt that
+/// nobody can state cannot be set aside.
 fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
     let [value, step] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
     let (found, size) = both(formulas::work(engine, &value.value), formulas::number(engine, &step.value))?;
@@ -83,7 +84,10 @@ fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, argumen
     let unit = value.value.kind.number().map_or(1.0, |kind| kind.unit.size());
     let one = |number: &Measured| {
         let steps = shown::step((number.value - zero) / unit, number.size / unit, size.value / unit, rounding);
-        Measured::exact(steps * unit + zero)
+        let rounded = steps * unit + zero;
+        // Of the value nothing is left but how many steps it comes to; a step keeps its own doubt, as a scoop does.
+        let own = size.doubt.scaled(steps * unit / size.value);
+        Measured::new(rounded, if number.doubt.is_unknown() { number.doubt.clone() } else { own })
     };
     match found {
         Value::Number(number) => {
@@ -104,8 +108,9 @@ fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measure
         return;
     }
     let Some(kind) = argument.value.kind.number() else { return };
-    let Some(summary) = number.doubt.summary(&engine.worked.sources) else { return };
-    let half_width = summary.half_width / kind.unit.size();
+    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
+    let own = sizes.in_unit(number, &kind.unit).and_then(|own| sizes.summary(&own));
+    let Some(half_width) = own.map(|summary| summary.half_width) else { return };
     let decimals = usize::try_from(shown::decimals(0.0, Some(half_width))).unwrap_or(0);
     let symbol = kind.unit.symbol(&engine.checked.crew);
     let name = engine.text(argument.value.place);

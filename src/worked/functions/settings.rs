@@ -39,14 +39,19 @@ fn interpolate(
     if direction == Ordering::Equal || orders.iter().any(|order| *order != direction) {
         return Err(Stop::trouble(xs.place, Kind::NeitherRisesNorFalls { name: engine.text(xs.place) }));
     }
+    let mut found: Option<Measured> = None;
     for (pair, values) in along.windows(2).zip(up.windows(2)) {
         let ([from, until], [low, high]) = (pair, values) else { continue };
         let is_between = from.compare(&at) != direction.reverse() && at.compare(until) != direction.reverse();
         if is_between {
-            return Ok(Value::Number(straight(&at, (from, low), (until, high))));
+            let value = straight(&at, (from, low), (until, high));
+            // At a row both of its sides are right, and the steeper one tells how sure the value is.
+            let is_steeper = found.as_ref().is_none_or(|found| engine.unsureness(&value) > engine.unsureness(found));
+            found = if is_steeper { Some(value) } else { found };
         }
     }
-    Err(Stop::trouble(x.place, Kind::BeyondRows { x: engine.text(x.place), xs: engine.text(xs.place) }))
+    let beyond = || Kind::BeyondRows { x: engine.text(x.place), xs: engine.text(xs.place) };
+    found.map(Value::Number).ok_or_else(|| Stop::trouble(x.place, beyond()))
 }
 
 /// The value at `at` on the straight line between two points; at a point itself exactly that point's.

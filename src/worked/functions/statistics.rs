@@ -224,13 +224,10 @@ fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured],
 
 /// The smallest or largest; of those that are the same value the one that is least sure, whatever their order and units.
 fn extreme(engine: &Engine<'_>, numbers: &[Measured], wanted: std::cmp::Ordering) -> Measured {
-    let unsure = |number: &Measured| {
-        number.doubt.summary(&engine.worked.sources).map_or(f64::INFINITY, |summary| summary.standard)
-    };
     let mut best = numbers.first().cloned().unwrap_or_default();
     for number in numbers.iter().skip(1) {
         let order = number.compare(&best);
-        if order == wanted || order.is_eq() && unsure(number) > unsure(&best) {
+        if order == wanted || order.is_eq() && engine.unsureness(number) > engine.unsureness(&best) {
             best = number.clone();
         }
     }
