@@ -1,7 +1,7 @@
 //! Writing of files, whole or not at all: a new file beside the old one, then renamed over it. It knows nothing of what
 //! is written.
 
-use std::fs::{File, Metadata};
+use std::fs::{File, Metadata, Permissions};
 use std::io::{Error, ErrorKind, Result, Write};
 use std::path::Path;
 use tempfile::NamedTempFile;
@@ -17,7 +17,7 @@ pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
     if before.permissions().readonly() {
         return Err(Error::new(ErrorKind::PermissionDenied, "it is protected against writing"));
     }
-    let beside = beside(&file, contents)?;
+    let beside = beside(&file, contents, Some(before.permissions()))?;
     keep_owner(beside.as_file(), &before);
     beside.as_file().set_permissions(before.permissions())?;
     beside.persist(&file)?;
@@ -33,7 +33,7 @@ pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
     if path.exists() && replace {
         return rewrite(path, contents);
     }
-    let beside = beside(path, contents)?;
+    let beside = beside(path, contents, None)?;
     let there = "a file of that name is there already; --replace writes over it";
     match beside.persist_noclobber(path) {
         Ok(_) => Ok(()),
@@ -44,15 +44,15 @@ pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
     }
 }
 
-/// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed.
-fn beside(file: &Path, contents: &[u8]) -> Result<NamedTempFile> {
+/// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed. It is never more
+/// open than the file whose place it takes, and a new one as open as the person's umask lets it be.
+fn beside(file: &Path, contents: &[u8], permissions: Option<Permissions>) -> Result<NamedTempFile> {
     let folder = file.parent().unwrap_or(Path::new("."));
     let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
     let mut builder = tempfile::Builder::new();
     builder.prefix(".catchwork-");
-    // As open as the person's umask lets a new file be; a temporary one by itself is for its owner alone.
     #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder.permissions(permissions.unwrap_or(std::os::unix::fs::PermissionsExt::from_mode(0o666)));
     let mut beside = builder.tempfile_in(folder)?;
     beside.write_all(contents)?;
     beside.as_file().sync_all()?;
