@@ -3,7 +3,7 @@
 
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, Given, GivenRow, GivenRows, GivenValue};
 use crate::checked::model::{Checked, Origin};
-use crate::checked::types::Type;
+use crate::checked::types::{NumberType, RangeOrigin, Type};
 use crate::gathered::{self, Gathered, RowRun};
 use crate::quantity::{Doubt, Measured, Value};
 use crate::report::Report;
@@ -229,10 +229,11 @@ impl Drawer<'_> {
     fn drawn(&self, file: &str, fingerprint: String) -> Drawn {
         let (checked, worked) = (&self.settled.checked, &self.settled.worked);
         let mut values = BTreeMap::new();
-        for (slot, outcome) in checked.slots.iter().zip(&worked.slots) {
+        for (number, (slot, outcome)) in checked.slots.iter().zip(&worked.slots).enumerate() {
             let is_named = !slot.is_crew_measure && slot.from.is_none() && !matches!(slot.kind, Type::Several(_));
             if is_named && !matches!(slot.origin, Origin::Broken) {
-                values.insert(slot.name.to_lowercase(), self.value(&slot.name, &slot.kind, &slot.shown, outcome));
+                let kind = self.with_origin(slot.kind.clone(), number);
+                values.insert(slot.name.to_lowercase(), self.value(&slot.name, &kind, &slot.shown, outcome));
             }
         }
         let mut tables = BTreeMap::new();
@@ -269,6 +270,19 @@ impl Drawer<'_> {
         let is_own_unit = kind.each().number().is_some_and(|number| number.unit.crew_words().next().is_some());
         let (kind, shown) = if is_own_unit { self.without_crew(kind) } else { (kind.clone(), shown.to_vec()) };
         DrawnValue { name: name.to_owned(), kind, shown, given: Arc::new(given) }
+    }
+
+    /// A range keeps where it was written down, so that it cannot enter a result twice by way of two values drawn.
+    fn with_origin(&self, mut kind: Type, number: usize) -> Type {
+        if let Type::Number(NumberType { range: Some(range), .. }) = &mut kind {
+            if range.origins.is_empty() {
+                range.origins.push(RangeOrigin { sheet: None, number });
+            }
+            for origin in &mut range.origins {
+                origin.sheet.get_or_insert_with(|| self.path.into());
+            }
+        }
+        kind
     }
 
     /// The first blank that a value waits on.

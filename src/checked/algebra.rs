@@ -232,7 +232,7 @@ fn both_ranges(left: &NumberType, right: &NumberType) -> Result<Option<RangeType
     if first.origins.iter().any(|origin| second.origins.contains(origin)) {
         return Err(Clash::RangeTwice);
     }
-    let origins = first.origins.iter().chain(&second.origins).copied().collect();
+    let origins = first.origins.iter().chain(&second.origins).cloned().collect();
     Ok(Some(RangeType {
         origins,
         has_low: first.has_low && second.has_low,

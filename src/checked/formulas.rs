@@ -5,7 +5,7 @@ use super::calls;
 use super::literals::{self, described, label_words};
 use super::model::{Does, Expression, Named, Remark};
 use super::scope::Scope;
-use super::types::{NumberType, RangeType, Type};
+use super::types::{NumberType, RangeOrigin, RangeType, Type};
 use super::units::Position;
 use crate::quantity::Measured;
 use crate::syntax::tree::{Amount, Formula, FormulaKind, Joint, Name, Operator, Relation};
@@ -504,7 +504,7 @@ impl<'a> Typing<'a> {
             return self.refuse(place, kind);
         }
         let labels = other.labels.clone();
-        let origins = smallvec::smallvec![self.scope.range_number(place)];
+        let origins = smallvec::smallvec![RangeOrigin { sheet: None, number: self.scope.range_number(place) }];
         let range = Some(RangeType { origins, has_low: true, has_high: true });
         let (unit, whole_units) = if one.unit.is_plain() {
             (other.unit.clone(), other.whole_units)
@@ -713,7 +713,7 @@ impl<'a> Typing<'a> {
         kind.range = match (&one.range, &other.range) {
             (Some(first), Some(second)) => {
                 let mut origins = first.origins.clone();
-                origins.extend(second.origins.iter().filter(|origin| !first.origins.contains(origin)).copied());
+                origins.extend(second.origins.iter().filter(|origin| !first.origins.contains(origin)).cloned());
                 Some(RangeType {
                     origins,
                     has_low: first.has_low && second.has_low,

@@ -2,7 +2,7 @@
 //! the row.
 
 use super::model::{Column, Does, Expression, Named, Names, Origin, Slot, Table, WrittenValue};
-use super::types::{NumberType, Type};
+use super::types::{NumberType, RangeOrigin, Type};
 use super::units::Measures;
 use crate::syntax::tree::{Amount, Name};
 use crate::text::{Place, Source};
@@ -109,7 +109,7 @@ impl Scope<'_> {
         match kind {
             Type::Number(mut own) => {
                 if let Some(range) = own.range.as_mut().filter(|range| range.origins.is_empty()) {
-                    range.origins.push(number);
+                    range.origins.push(RangeOrigin { sheet: None, number });
                 }
                 Type::Number(own)
             }
@@ -125,7 +125,11 @@ impl Scope<'_> {
     /// What a range that two values share is called.
     pub fn range_name(&self, one: &NumberType, other: &NumberType) -> String {
         let (Some(first), Some(second)) = (&one.range, &other.range) else { return "the range".to_owned() };
-        let shared = first.origins.iter().find(|origin| second.origins.contains(origin)).copied();
+        let shared = first.origins.iter().find(|origin| second.origins.contains(origin));
+        if let Some(sheet) = shared.and_then(|origin| origin.sheet.as_ref()) {
+            return format!("a range of {sheet}");
+        }
+        let shared = shared.map(|origin| origin.number);
         match shared {
             Some(slot) if slot < COLUMN_RANGES => {
                 self.slots.get(slot).map_or_else(String::new, |slot| slot.name.clone())

@@ -149,7 +149,7 @@ impl Tables<'_> {
             let mut cells = Vec::with_capacity(entered);
             for (column, cell) in table.columns.iter().zip(&row.cells).take(entered) {
                 let given = match cell {
-                    Ok(drawn) => match fit::fit(&drawn.kind, &column.kind, self.measures) {
+                    Ok(drawn) => match fit_cell(&drawn.kind, &column.kind, self.measures) {
                         Ok(_) => drawn.given.clone(),
                         Err(kind) => {
                             let (file, says) = (row.label.clone(), kind.says());
@@ -331,6 +331,14 @@ impl Tables<'_> {
         self.blanks.push(Blank { name: name.to_owned(), place, unit, labels: Labels::none() });
         let value = WrittenValue::Blank(self.blanks.len() - 1);
         Written { place, value, text: String::new(), doubt_text: String::new(), says_unit: false }
+    }
+}
+
+/// Whether a value drawn fills a cell, which holds no range.
+fn fit_cell(given: &Type, wanted: &Type, measures: &Measures) -> Result<Type, Kind> {
+    match given.number().is_some_and(NumberType::is_range) {
+        true => Err(Kind::RangeInCell),
+        false => fit::fit(given, wanted, measures),
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::units::vocabulary::{EntryKind, Ratio};
 use crate::units::{CrewWord, Dimension, Labels, Substance, Unit};
 use smallvec::SmallVec;
+use std::sync::Arc;
 
 /// The type of a value.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,11 +52,20 @@ pub struct NumberType {
     pub is_named: bool,
 }
 
+/// Where a range was written down: one and the same wherever it comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RangeOrigin {
+    /// The worksheet that it was drawn from; none for this one.
+    pub sheet: Option<Arc<str>>,
+    /// Its number there.
+    pub number: usize,
+}
+
 /// What is known of a range.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct RangeType {
     /// The ranges that enter it, by number.
-    pub origins: SmallVec<[usize; 2]>,
+    pub origins: SmallVec<[RangeOrigin; 2]>,
     /// Whether it has a lower end.
     pub has_low: bool,
     /// Whether it has an upper end.

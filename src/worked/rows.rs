@@ -6,6 +6,7 @@ use super::formulas;
 use super::waiting::{Outcome, Stop, Wait, all};
 use crate::checked::model::{Argument, Does, Expression, Node};
 use crate::quantity::{Measured, Value};
+use crate::text::Place;
 use crate::trouble::Kind;
 
 /// Several values that belong together.
@@ -23,9 +24,16 @@ pub struct Several {
 }
 
 impl Several {
-    /// The numbers among them.
-    pub fn numbers(&self) -> Vec<Measured> {
-        self.values.iter().filter_map(|value| value.number().cloned()).collect()
+    /// Them as numbers, which they have been checked to be.
+    ///
+    /// # Errors
+    /// One that is none all the same.
+    pub fn numbers(&self, place: Place) -> Result<Vec<Measured>, Stop> {
+        let number = |value: &Value| match value {
+            Value::Number(number) => Ok(number.clone()),
+            _ => Err(Stop::trouble(place, Kind::RangeNotTaken { name: self.name.clone() })),
+        };
+        self.values.iter().map(number).collect()
     }
 }
 
@@ -91,7 +99,7 @@ pub fn outcomes(engine: &Engine<'_>, expression: &Expression) -> Vec<Outcome> {
 /// # Errors
 /// What any of them waits on.
 pub fn column(engine: &mut Engine<'_>, expression: &Expression) -> Result<Vec<Measured>, Stop> {
-    several(engine, &Argument { value: expression.clone(), choice: None }).map(|several| several.numbers())
+    several(engine, &Argument { value: expression.clone(), choice: None })?.numbers(expression.place)
 }
 
 fn numbered(count: usize) -> Vec<u32> {

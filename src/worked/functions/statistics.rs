@@ -26,7 +26,7 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     if function == Function::Count {
         return Ok(Value::Number(Measured::exact(counted(several.values.len()))));
     }
-    let numbers = several.numbers();
+    let numbers = several.numbers(call.place)?;
     let value = match function {
         Function::Mean => mean(engine, &several, &numbers),
         Function::Median => median(engine, &several, &numbers),
