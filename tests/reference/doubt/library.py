@@ -37,6 +37,9 @@ class Library:
 
     value = staticmethod(nominal)
 
+    def least_sure(self, values):
+        return max(values, key=lambda x: x.std_dev if isinstance(x, AffineScalarFunc) else 0.0)
+
     def call(self, function, x):
         return FUNCTIONS[function](x)
 

@@ -39,8 +39,9 @@ class Moved:
 class Moves:
     """Arithmetic with one part of one source moved."""
 
-    def __init__(self, source=None, part=None):
+    def __init__(self, source=None, part=None, chosen=()):
         self.source, self.part, self.met = source, part, {}
+        self.chosen, self.ties = chosen, []
 
     def given(self, value, parts):
         self.met.update({(source, part): None for source, part, _ in parts})
@@ -49,6 +50,13 @@ class Moves:
 
     def value(self, moved):
         return moved.at
+
+    def least_sure(self, values):
+        """Which of several alike is least sure is known once every source has been moved; until then the first."""
+        if len(values) == 1:
+            return values[0]
+        self.ties.append(values)
+        return values[self.chosen[len(self.ties) - 1] if len(self.ties) <= len(self.chosen) else 0]
 
     def call(self, function, x):
         f = real(FUNCTIONS[function])
@@ -93,14 +101,46 @@ class Moves:
 
 def summaries(sheet):
     """Each result's Summary."""
-    still = Moves()
+    chosen = choices(sheet)
+    still = Moves(chosen=chosen)
     plain = Work(sheet, still).results
     contributions = {name: {} for name in plain}
     for source, part in still.met:
-        for name, moved in Work(sheet, Moves(source, part)).results.items():
-            contribution = (moved.up - moved.down) / (2 * STEP)
-            contributions[name][source, part] = contribution
+        for name, moved in Work(sheet, Moves(source, part, chosen)).results.items():
+            contributions[name][source, part] = contribution(moved)
     return {name: settled(moved, contributions[name]) for name, moved in plain.items()}
+
+
+def contribution(moved):
+    return (moved.up - moved.down) / (2 * STEP)
+
+
+def choices(sheet):
+    """Of each `min` or `max` of values that are the same, in the order met, which value is least sure. One choice may
+    decide what the next is between, so they are made anew until none changes."""
+    chosen = []
+    while True:
+        still = Moves(chosen=chosen)
+        Work(sheet, still)
+        if not still.ties:
+            return []
+        found = [[{} for _ in tie] for tie in still.ties]
+        for source, part in still.met:
+            moves = Moves(source, part, chosen)
+            Work(sheet, moves)
+            for tie, values in zip(found, moves.ties):
+                for parts, value in zip(tie, values):
+                    parts[source, part] = contribution(value)
+        again = [least_sure(tie, values) for tie, values in zip(found, still.ties)]
+        if again == chosen:
+            return chosen
+        chosen = again
+
+
+def least_sure(tie, values):
+    """The place of the first that no other is less sure than; an unknown doubt is beyond all."""
+    unsure = [mp.inf if value.unknown else settled(value, parts).standard for value, parts in zip(values, tie)]
+    return max(range(len(unsure)), key=lambda place: (unsure[place], -place))
 
 
 def settled(moved, contributions):

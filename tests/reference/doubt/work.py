@@ -116,7 +116,9 @@ class Work:
         if function == "median":
             return do.median(values, Source(f"median of {of}", "single", count - 1))
         if function in ("min", "max"):
-            return (min if function == "min" else max)(values, key=do.value)
+            best = (min if function == "min" else max)(map(do.value, values))
+            # Of those that are the same value (to twelve digits) the one that is least sure.
+            return do.least_sure([value for value in values if abs(do.value(value) - best) <= abs(best) * 1e-12])
         total = values[0]
         for value in values[1:]:
             total = do.operator("+", total, value)
