@@ -6,6 +6,9 @@ use crate::{config, worked};
 use catchwork::report::Report;
 use proptest::prelude::*;
 
+/// One of a corner's two coordinates.
+type Coordinate = fn(&(String, String)) -> &String;
+
 /// Lengths of about the same size, each with a `±` of its own; whole ones among them, so that some are alike.
 fn lengths(tape: &mut Tape, count: usize) -> Vec<String> {
     let one = |tape: &mut Tape| {
@@ -105,7 +108,7 @@ proptest! {
             let first = corners.iter().take(usize::from(closed));
             corners.iter().chain(first).map(bare).collect::<Vec<_>>().join(", ")
         };
-        let (east, north): (fn(&(String, String)) -> &String, fn(&(String, String)) -> &String) = (|c| &c.0, |c| &c.1);
+        let (east, north): (Coordinate, Coordinate) = (|c| &c.0, |c| &c.1);
         let lists = format!(
             "x : {} ft\ny : {} ft\nclosed x : {} ft\nclosed y : {} ft\n",
             list(east, false), list(north, false), list(east, true), list(north, true)
