@@ -35,8 +35,9 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
             instead,
         });
     }
-    if wanted.is_range() != given.is_range() && wanted.is_range() {
-        return Err(Kind::OtherKind { wanted: "a range".to_owned(), found: "one value".to_owned() });
+    if wanted.is_range() != given.is_range() {
+        let word = |kind: &NumberType| if kind.is_range() { "a range" } else { "one value" }.to_owned();
+        return Err(Kind::OtherKind { wanted: word(wanted), found: word(given) });
     }
     if given.labels.is_empty() {
         return Ok(NumberType {
