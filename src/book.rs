@@ -8,7 +8,7 @@ use crate::gathered::{self, Gathered, RowRun};
 use crate::quantity::{Doubt, Measured, Value};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
-use crate::syntax::tree::{ColumnKind, RowsFrom, StatementKind};
+use crate::syntax::tree::{self, ColumnKind, RowsFrom, StatementKind};
 use crate::text::crew_folder::within;
 use crate::text::source::MOST_BYTES;
 use crate::text::{Folder, Source};
@@ -233,7 +233,7 @@ impl Drawer<'_> {
             let is_named = !slot.is_crew_measure && slot.from.is_none() && !matches!(slot.kind, Type::Several(_));
             if is_named && !matches!(slot.origin, Origin::Broken) {
                 let kind = self.with_origin(slot.kind.clone(), number);
-                values.insert(slot.name.to_lowercase(), self.value(&slot.name, &kind, &slot.shown, outcome));
+                values.insert(tree::key(&slot.name), self.value(&slot.name, &kind, &slot.shown, outcome));
             }
         }
         let mut tables = BTreeMap::new();
@@ -247,9 +247,9 @@ impl Drawer<'_> {
                     .iter()
                     .map(|outcome| self.value(&column.name, &column.kind, &column.shown, outcome))
                     .collect();
-                own.columns.insert(column.name.to_lowercase(), drawn);
+                own.columns.insert(tree::key(&column.name), drawn);
             }
-            tables.insert(table.name.to_lowercase(), own);
+            tables.insert(tree::key(&table.name), own);
         }
         Drawn {
             file: file.to_owned(),

@@ -5,7 +5,7 @@ use super::formulas::{Typing, unknown};
 use super::model::{Does, Expression};
 use super::scope::Scope;
 use super::types::Type;
-use crate::syntax::tree::{Formula, FormulaKind, Name};
+use crate::syntax::tree::{self, Formula, FormulaKind, Name};
 use crate::trouble::Kind;
 
 /// Settles the choice of rows of a table.
@@ -49,7 +49,7 @@ fn column(typing: &Typing<'_>, table: usize, name: &Name) -> Option<Expression> 
     if let Some(cell) = own.cell(name) {
         return Some(cell);
     }
-    let label_column = typing.scope.tables.get(table).is_some_and(|table| table.name.to_lowercase() == name.key);
+    let label_column = typing.scope.tables.get(table).is_some_and(|table| tree::key(&table.name) == name.key);
     (name.key == "row" || label_column).then(|| Expression {
         place: name.place,
         kind: Type::Text,

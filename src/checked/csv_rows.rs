@@ -7,7 +7,7 @@ use super::tables::Tables;
 use super::types::{NumberType, Type};
 use super::units::Position;
 use crate::syntax::parse;
-use crate::syntax::tree::{FileName, RowsFrom};
+use crate::syntax::tree::{self, FileName, RowsFrom};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use std::collections::HashMap;
@@ -73,8 +73,8 @@ fn refuse(tables: &mut Tables<'_>, file: &FileName, says: String) {
 fn header_parts(header: &str) -> (String, Option<String>) {
     let single = header.split_whitespace().collect::<Vec<_>>().join(" ");
     match single.strip_suffix(')').and_then(|rest| rest.rsplit_once('(')) {
-        Some((name, unit)) => (name.trim().to_lowercase(), Some(unit.trim().to_owned())),
-        None => (single.to_lowercase(), None),
+        Some((name, unit)) => (tree::key(name.trim()), Some(unit.trim().to_owned())),
+        None => (tree::key(&single), None),
     }
 }
 
@@ -95,7 +95,7 @@ fn columns(
     }
     let mut found = Vec::new();
     for (index, column) in table.columns.iter().enumerate().take(entered) {
-        let key = column.name.to_lowercase();
+        let key = tree::key(&column.name);
         let Some(field) = parts.iter().skip(1).position(|(name, _)| *name == key).map(|index| index + 1) else {
             refuse(tables, &from.file, format!("no column is headed `{}`", column.name));
             continue;
@@ -105,7 +105,7 @@ fn columns(
             found.push(Found { column: index, field, unsaid });
         }
     }
-    let declared = |name: &str| table.columns.iter().any(|column| column.name.to_lowercase() == name);
+    let declared = |name: &str| table.columns.iter().any(|column| tree::key(&column.name) == name);
     let others: Vec<&str> =
         parts.iter().skip(1).filter(|(name, _)| !declared(name)).map(|(name, _)| name.as_str()).collect();
     if !others.is_empty() {

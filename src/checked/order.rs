@@ -1,6 +1,6 @@
 //! The order in which to work: each formula after all that it needs, and circles found.
 
-use crate::syntax::tree::{Formula, FormulaKind, Name};
+use crate::syntax::tree::{self, Formula, FormulaKind, Name};
 
 /// A name that a formula refers to.
 pub enum Reference<'f> {
@@ -77,12 +77,10 @@ pub fn unit_words(formula: &Formula, found: &mut Vec<String>) {
     match &formula.kind {
         FormulaKind::Amount(amount) => {
             let terms = amount.parts.iter().filter_map(|part| part.unit.as_ref()).flat_map(|unit| &unit.terms);
-            found.extend(terms.skip(1).map(|term| term.words.to_lowercase()));
+            found.extend(terms.skip(1).map(|term| tree::key(&term.words)));
             let first = amount.parts.iter().filter_map(|part| part.unit.as_ref()).filter_map(|unit| unit.terms.first());
             found.extend(
-                first
-                    .filter(|term| term.joint != crate::syntax::tree::Joint::First)
-                    .map(|term| term.words.to_lowercase()),
+                first.filter(|term| term.joint != crate::syntax::tree::Joint::First).map(|term| tree::key(&term.words)),
             );
         }
         FormulaKind::Name(_) | FormulaKind::Member(..) | FormulaKind::Text(_) | FormulaKind::Date(_) => {}

@@ -4,7 +4,7 @@
 use super::model::{Column, Does, Expression, Named, Names, Origin, Slot, Table, WrittenValue};
 use super::types::{NumberType, RangeOrigin, Type};
 use super::units::Measures;
-use crate::syntax::tree::{Amount, Name};
+use crate::syntax::tree::{self, Amount, Name};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::{self, Lookup};
@@ -76,7 +76,7 @@ impl Scope<'_> {
     }
 
     fn column_index(&self, table: usize, key: &str) -> Option<usize> {
-        self.tables.get(table)?.columns.iter().position(|column| column.name.to_lowercase() == key)
+        self.tables.get(table)?.columns.iter().position(|column| tree::key(&column.name) == key)
     }
 
     /// Whether it names a column of the table that rows are chosen of.
@@ -177,7 +177,7 @@ impl Scope<'_> {
         if name.key.contains('-') {
             let parts: Vec<&str> = name.written.split('-').map(str::trim).collect();
             let is_known = |key: &str| self.is_name(key) || self.is_unread(key);
-            if parts.iter().all(|part| is_known(&part.to_lowercase())) {
+            if parts.iter().all(|part| is_known(&tree::key(part))) {
                 return Kind::HyphenName { name: name.written.clone(), spaced: parts.join(" - ") };
             }
         }

@@ -464,7 +464,7 @@ impl<'a> Settler<'a> {
 
     fn column_of(&self, table: usize, key: &str) -> Option<Node> {
         let columns = &self.checked.tables.get(table)?.columns;
-        columns.iter().position(|column| column.name.to_lowercase() == key).map(|column| Node::Column(table, column))
+        columns.iter().position(|column| tree::key(&column.name) == key).map(|column| Node::Column(table, column))
     }
 
     fn circle(&mut self, circle: &[usize], jobs: &[Job<'_>], in_circle: &mut HashSet<usize>) {

@@ -11,7 +11,7 @@ use super::units::{Measures, Position};
 use crate::gathered::RowRun;
 use crate::gathered::rows::RowLine;
 use crate::syntax::parse;
-use crate::syntax::tree::{ColumnKind, Head, Literal, LiteralKind, OtherKind, RowsFrom};
+use crate::syntax::tree::{self, ColumnKind, Head, Literal, LiteralKind, OtherKind, RowsFrom};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
@@ -48,7 +48,7 @@ impl Tables<'_> {
                 self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
             }
             worked_seen |= is_worked;
-            let twin = columns.iter().find(|other| other.name.to_lowercase() == column.name.key);
+            let twin = columns.iter().find(|other| tree::key(&other.name) == column.name.key);
             if column.name.key == head.name.key || twin.is_some() {
                 let first = twin.map_or(head.name.place, |twin| twin.place);
                 let name = column.name.written.clone();

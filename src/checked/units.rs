@@ -61,16 +61,16 @@ impl Measures {
             let found = if term.words.is_empty() { Ok(Unit::plain()) } else { self.term(term, position) };
             let is_behind = index > 0 || term.joint != Joint::First;
             let may_be_name =
-                is_behind && term.joint != Joint::Per && term.label.is_none() && is_name(&term.words.to_lowercase());
+                is_behind && term.joint != Joint::Per && term.label.is_none() && is_name(&tree::key(&term.words));
             match found {
                 Ok(_) if may_be_name => return Err(both_readings(unit, term)),
                 Ok(own) => whole = joined(whole, &own, term, is_below),
                 Err(_) if may_be_name && term.power == 1 && term.lead.is_none() => {
-                    let key = term.words.to_lowercase();
+                    let key = tree::key(&term.words);
                     let name = tree::Name { place: term.words_place, written: term.words.clone(), key };
                     settled.names.push((term.joint, name));
                 }
-                Err(_) if index == 0 && is_name(&term.words.to_lowercase()) => {
+                Err(_) if index == 0 && is_name(&tree::key(&term.words)) => {
                     return Err(Trouble::new(
                         unit.place,
                         Kind::NumberBesideName {

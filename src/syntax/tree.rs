@@ -57,6 +57,11 @@ pub struct Name {
     pub key: String,
 }
 
+/// The key by which names are the same: lower case, a typed apostrophe as good as a straight one.
+pub fn key(written: &str) -> String {
+    written.to_lowercase().replace('’', "'")
+}
+
 /// A file named in quotes, with the fingerprint it is pinned to.
 #[derive(Debug, Clone)]
 pub struct FileName {

@@ -19,7 +19,7 @@ pub(super) fn name(_reader: &Reader<'_>, pair: &Positioned<'_>) -> Name {
 /// A name from its text.
 pub(super) fn named(place: Place, text: &str) -> Name {
     let written = if text.contains([' ', '\t', '\n', '\r']) { single_spaced(text) } else { text.to_owned() };
-    let key = written.to_lowercase().replace('’', "'");
+    let key = super::tree::key(&written);
     Name { place, written, key }
 }
 
