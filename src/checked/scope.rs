@@ -181,6 +181,12 @@ impl Scope<'_> {
                 return Kind::HyphenName { name: name.written.clone(), spaced: parts.join(" - ") };
             }
         }
+        if let Some((first, second)) = name.written.split_once(" x ").or_else(|| name.written.split_once(" X ")) {
+            let is_known = |part: &str| self.is_name(&part.to_lowercase());
+            if is_known(first) && is_known(second) {
+                return Kind::CrossName { name: name.written.clone(), product: format!("{first} * {second}") };
+            }
+        }
         if let Some(measure) =
             self.measures.crew_word(&name.written).and_then(|own| self.measures.crew.get(usize::from(own)))
         {

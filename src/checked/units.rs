@@ -6,7 +6,8 @@ use crate::syntax::tree::{self, Joint};
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble, refused_unit};
 use crate::units::vocabulary::{self, EntryKind, Lookup};
-use crate::units::{CrewWord, Factor, Labels, Substance, Unit, Word};
+use crate::units::dimension::WHOLE;
+use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit, Word};
 use std::cell::Cell;
 use std::collections::{HashMap, HashSet};
 
@@ -232,8 +233,23 @@ fn unknown(words: &str) -> Kind {
     if let Some(substance) = words.strip_prefix("% ") {
         return Kind::PercentOfSubstance { words: words.to_owned(), substance: substance.to_owned() };
     }
-    let near = vocabulary::nearest(words).map(str::to_owned).unwrap_or_default();
+    let near = of_substance(words).or_else(|| vocabulary::nearest(words).map(str::to_owned)).unwrap_or_default();
     Kind::UnknownUnit { words: words.to_owned(), near }
+}
+
+/// `gal water`: a volume or a weight, and what it is of.
+fn of_substance(words: &str) -> Option<String> {
+    let splits = words.match_indices(' ').map(|(index, _)| words.split_at(index));
+    let (unit, substance) = splits.rev().find(|(unit, _)| is_amount(unit))?;
+    Some(format!("{unit} of {}", substance.trim_start()))
+}
+
+fn is_amount(unit: &str) -> bool {
+    let Lookup::Unit(parts) = vocabulary::lookup(unit) else { return false };
+    let [(entry, WHOLE)] = parts.as_slice() else { return false };
+    let dimension = vocabulary::entry(*entry).map(vocabulary::Entry::dimension);
+    dimension
+        .is_some_and(|own| own == Dimension::of(Base::Mass, WHOLE) || own == Dimension::of(Base::Length, 3 * WHOLE))
 }
 
 fn both_readings(unit: &tree::Unit, term: &tree::Term) -> Trouble {

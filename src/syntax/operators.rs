@@ -16,6 +16,7 @@ pub(super) fn formula(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Formula
         push_token(reader, part, &mut row)?;
     }
     split_distances(&mut row);
+    check_between(reader, &row)?;
     check_spacing(reader, &row)?;
     let mut climber = Climber { reader, row: &row, next: 0 };
     climber.climb(Level::Or, row.len())
@@ -228,6 +229,32 @@ fn without_label(amount: &Amount, name: &Name) -> Option<(Amount, Place)> {
     let place = Place { end: end.min(name.place.start), ..amount.place };
     amount.place = place;
     Some((amount, place))
+}
+
+/// `w between 2 ft and 4 ft`, `w is between 2 and 4 ft`: `within … to …` says it.
+fn check_between(reader: &Reader<'_>, row: &[Token]) -> Read<()> {
+    for (index, pair) in row.windows(3).enumerate() {
+        let [Token::Operand(Formula { place, kind: FormulaKind::Name(name) }), Token::Infix(Infix::And, _), upper] =
+            pair
+        else {
+            continue;
+        };
+        let (start, value, lower) = match name.written.split_once("between ") {
+            Some(("", lower)) => match index.checked_sub(2).and_then(|before| row.get(before..index)) {
+                Some([value, Token::Infix(Infix::Relation(Relation::Is), _)]) => {
+                    (token_place(value), reader.text(token_place(value)), lower)
+                }
+                _ => continue,
+            },
+            Some((value, lower)) if value.ends_with(' ') => (*place, value.trim_end(), lower),
+            _ => continue,
+        };
+        let upper = token_place(upper);
+        let instead = format!("`{value} within {lower} to {}`", reader.text(upper));
+        let kind = Kind::ComparisonWord { found: "between … and …".to_owned(), instead };
+        return Err(Trouble::new(start.to(upper), kind));
+    }
+    Ok(())
 }
 
 /// Refuses rows whose spacing or neighbours leave two readings.
@@ -476,10 +503,12 @@ impl Climber<'_> {
             true => Ok(FormulaKind::Share(Box::new(share), Box::new(whole))),
             false => {
                 let (left, right) = (self.reader.text(share.place), self.reader.text(whole.place));
-                Err(Trouble::new(
-                    share.place.to(at).to(whole.place),
-                    Kind::OfBetweenValues { product: format!("{left} * {right}") },
-                ))
+                let functions = ["mean", "median", "average", "sum", "count", "min", "max", "sd", "cv", "spread"];
+                let product = match functions.contains(&left.to_lowercase().as_str()) {
+                    true => format!("{left}({right})"),
+                    false => format!("{left} * {right}"),
+                };
+                Err(Trouble::new(share.place.to(at).to(whole.place), Kind::OfBetweenValues { product }))
             }
         }
     }

@@ -69,6 +69,7 @@ fn check_words(reader: &Reader<'_>, place: Place, items: &[Item]) -> Read<()> {
             if let Some(kind) = month.and_then(|_| mistakes::date_in_words(reader.text(place))) {
                 return Err(Trouble::new(place, kind));
             }
+            check_limit(reader, place, unit)?;
             if index + 1 < amount.parts.len() && words.ends_with(" in") {
                 let rate = reader.text(amount.place).replacen(" in ", "/", 1);
                 return Err(Trouble::new(amount.place, Kind::TwoThings { instead: instead::rate_or_entries(&rate) }));
@@ -76,6 +77,18 @@ fn check_words(reader: &Reader<'_>, place: Place, items: &[Item]) -> Read<()> {
         }
     }
     Ok(())
+}
+
+/// `4 pt max.`, `2 gal min`
+fn check_limit(reader: &Reader<'_>, place: Place, unit: &Unit) -> Read<()> {
+    let last = unit.terms.last().and_then(|term| term.words.rsplit_once(' ')).map_or("", |(_, last)| last);
+    let limit = match last.to_lowercase().trim_end_matches('.') {
+        "max" | "maximum" => "at most",
+        "min" | "minimum" => "at least",
+        _ => return Ok(()),
+    };
+    let instead = format!("{limit} {}", reader.text(place).trim_end_matches(last).trim_end());
+    Err(Trouble::new(place, Kind::LimitInOtherWords { found: last.to_owned(), instead }))
 }
 
 /// A bare `%` `of` something is a share of a value, and a written value names none.
@@ -354,7 +367,7 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
             Rule::words => {
                 term.words_place = part.place();
                 term.words = single_spaced(part.as_str()).replace('º', "°").replace('∆', "Δ");
-                check_article(part.place(), &term.words)?;
+                check_unit_words(part.place(), part.as_str(), &term.words)?;
             }
             Rule::power => term.power = power(&part)?,
             _ => term.label = label(reader, &part),
@@ -363,8 +376,15 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
     Ok(term)
 }
 
-/// `gal a minute`: a unit goes on with `per`.
-fn check_article(place: Place, words: &str) -> Read<()> {
+/// `gal a minute`: a unit goes on with `per`; `gal x 2`: a product is written with `*`.
+fn check_unit_words(place: Place, raw: &str, words: &str) -> Read<()> {
+    let is_last = raw.ends_with(" x") || raw.ends_with(" X");
+    let cross = raw.find(" x ").or_else(|| raw.find(" X ")).or_else(|| is_last.then(|| raw.len() - 2));
+    if let Some(at) = cross {
+        let start = place.start as usize + at + 1;
+        let kind = Kind::OtherSign { sign: "x".to_owned(), instead: "`*`".to_owned() };
+        return Err(Trouble::new(Place::new(place.source, start, start + 1), kind));
+    }
     let article = [" a ", " an ", " each "].into_iter().find(|article| words.contains(article));
     match article {
         None => Ok(()),

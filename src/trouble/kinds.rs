@@ -49,12 +49,14 @@ troubles! {
     // ---- Names
     ReservedInName { name: String, word: String, offer: String } "reserved-in-name": "the name `{name}` holds `{word}`, which is a word of the notation" => "{offer}";
     BadNameCharacter { name: String, found: String, instead: String } "bad-name": "`{found}` cannot stand in the name `{name}`: a name is words of letters and digits, and begins with a letter" => "{instead}";
+    UnitInName { instead: String } "unit-in-name": "a unit stands behind the number of an entry, or in square brackets at the end of a result" => "{instead}";
     TwoSigns { instead: String } "two-signs": "one `:` or one `=` stands after a name" => "{instead}";
     TwoStatements { instead: String } "two-statements": "this says two things in one line" => "{instead}";
     NameTaken { name: String } "name-taken": "`{name}` is a word of the notation and cannot be a name" => "{name} 1, or a longer name";
     DefinedTwice { name: String, line: usize } "defined-twice": "`{name}` is defined already, in line {line}" => "give one of them another name";
     MissingName { name: String, near: String } "missing-name": "no line defines `{name}`" => "`{near}`";
     HyphenName { name: String, spaced: String } "hyphen-name": "no line defines `{name}`; a hyphen between letters belongs to the name" => "`{spaced}`";
+    CrossName { name: String, product: String } "cross-name": "no line defines `{name}`; a product is written with `*`" => "`{product}`";
     MissingMember { table: String, column: String, near: String } "missing-column": "`{table}` has nothing called `{column}`" => "{near}";
     NotATable { name: String } "not-a-table": "`{name}` is no table and no other worksheet, so that nothing follows it after a point" => "{name}";
     TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "`{offer}`";

@@ -19,7 +19,7 @@ pub(super) struct Value<'a> {
 }
 
 /// The rules in the order in which they are tried: the first that knows the mistake names it.
-const RULES: [fn(&Value<'_>) -> Option<Found>; 29] = [
+const RULES: [fn(&Value<'_>) -> Option<Found>; 30] = [
     missing,
     remark_in_cell,
     words::blank,
@@ -44,6 +44,7 @@ const RULES: [fn(&Value<'_>) -> Option<Found>; 29] = [
     bar,
     substance,
     answer,
+    range_or_difference,
     |value| remark_sign(value.stop),
     worked_out,
     chained,
@@ -68,11 +69,6 @@ impl<'a> Value<'a> {
     /// What of it could not be read.
     pub(super) fn after(&self) -> &'a str {
         self.stop.text.get(self.stop.at..self.whole().end).unwrap_or("")
-    }
-
-    /// The whole of it replaced.
-    pub(super) fn instead(&self, text: &str) -> String {
-        exact(text)
     }
 
     /// From its sign on: a formula takes the place of a value.
@@ -164,10 +160,23 @@ fn substance(value: &Value<'_>) -> Option<Found> {
 /// `yes, with gloves`
 fn answer(value: &Value<'_>) -> Option<Found> {
     let word = ["yes", "no"].into_iter().find(|word| begins_with_word(value.text, word))?;
-    let more = value.text[word.len()..].trim_start_matches([',', ';', '.', '(', ' ', '-']).trim_end_matches(')');
+    let more = value.text[word.len()..].trim_start_matches([',', ';', '.', '!', '(', ' ', '-']).trim_end_matches(')');
     let found = value.after().to_owned();
-    (!more.is_empty())
-        .then(|| (value.whole(), Kind::Unexpected { found, instead: value.instead(&format!("{word} -- {more}")) }))
+    let instead = if more.is_empty() { word.to_owned() } else { format!("{word} -- {more}") };
+    (value.text.len() > word.len()).then(|| (value.whole(), Kind::Unexpected { found, instead: exact(&instead) }))
+}
+
+/// `3 - 4 oz`
+fn range_or_difference(value: &Value<'_>) -> Option<Found> {
+    let high = value.after().strip_prefix(['-', '−'])?.trim_start();
+    let low = value.stop.text.get(value.whole().start..value.stop.at)?.trim();
+    let numeral = |character: char| character.is_ascii_digit() || "./ ½¼¾".contains(character);
+    let is_range = low.chars().all(numeral) && !low.is_empty() && starts_with_digit(high);
+    is_range.then(|| {
+        let text = single_spaced(value.text);
+        let (together, difference) = (format!("{low} to {high}"), text.clone());
+        (value.whole(), Kind::HyphenNumber { text, together: single_spaced(&together), difference })
+    })
 }
 
 fn worked_out(value: &Value<'_>) -> Option<Found> {

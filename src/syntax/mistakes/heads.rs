@@ -2,8 +2,10 @@
 
 use super::super::parse::{Grammar, Reader, Rule};
 use super::super::tree::Name;
-use super::super::values;
-use super::{Found, RESERVED, Stop, begins_with_word, formulas, last_word, reserved_word, single_spaced};
+use super::super::values::named;
+use super::{
+    Found, RESERVED, Stop, begins_with_word, ends_with_digit, formulas, last_word, reserved_word, single_spaced,
+};
 use crate::text::{Place, Role, Written};
 use crate::trouble::instead::{self, exact};
 use crate::trouble::{Kind, Trouble};
@@ -36,14 +38,11 @@ pub(crate) fn unknown_role(reader: &Reader<'_>, written: Written) -> Trouble {
 pub(crate) fn names_of(reader: &Reader<'_>, written: Written) -> Vec<Name> {
     let text = reader.text(written.place);
     let start = written.place.start as usize;
-    let named = |line: &str, from: usize| {
-        let end = match crate::text::lines::role(line) {
-            Role::Named => line.find([':', '='])?,
-            Role::Crew => line.find('=').unwrap_or(line.len()),
-            _ => return None,
-        };
-        let name = line.get(..end)?.trim();
-        (!name.is_empty()).then(|| values::named(Place::new(written.place.source, from, from + name.len()), name))
+    let named = |line: &str, from: usize| -> Vec<Name> {
+        heads(line)
+            .into_iter()
+            .map(|name| named(Place::new(written.place.source, from, from + name.len()), name))
+            .collect()
     };
     match written.role {
         Role::Stray => {
@@ -52,10 +51,25 @@ pub(crate) fn names_of(reader: &Reader<'_>, written: Written) -> Vec<Name> {
                 *at += line.len();
                 Some((line.trim(), from))
             });
-            lines.filter_map(|(line, from)| named(line, from)).collect()
+            lines.flat_map(|(line, from)| named(line, from)).collect()
         }
-        _ => named(text, start).into_iter().collect(),
+        _ => named(text, start),
     }
+}
+
+/// What a line may have been meant to name: all up to its sign, or to a bracket, or to the number of a value.
+fn heads(line: &str) -> Vec<&str> {
+    let sign = line.find([':', '=']);
+    let ends = match crate::text::lines::role(line) {
+        Role::Named => {
+            let head = &line[..sign.unwrap_or(line.len())];
+            let number = head.find(|character: char| character.is_ascii_digit()).filter(|_| sign.is_none());
+            [Some(head.len()), head.find(['(', '[']), number]
+        }
+        Role::Crew => [Some(line.find('=').unwrap_or(line.len())), None, None],
+        _ => [None, None, None],
+    };
+    ends.into_iter().flatten().map(|end| line[..end].trim()).filter(|name| !name.is_empty()).collect()
 }
 
 /// A line that begins with a name and has neither `:` nor `=`.
@@ -65,6 +79,12 @@ pub(super) fn line(stop: Stop<'_>) -> Found {
         return found;
     }
     let line = single_spaced(text);
+    let head = super::without_remark(text);
+    if head.len() < text.len() && is_name(head.trim()) {
+        let remark = single_spaced(&text[head.len()..]);
+        let instead = instead::value_or_note(&format!("{} : ____ {remark}", head.trim()), &line);
+        return (0..text.len(), Kind::LineWithoutRole { line, instead });
+    }
     let value = text.find(|character: char| character.is_ascii_digit() || "$£€½¼¾_".contains(character));
     let split = value.map(|at| text.split_at(at)).filter(|(name, value)| {
         name.ends_with([' ', '\t']) && is_name(name.trim()) && Grammar::parse(Rule::alone, value.trim()).is_ok()
@@ -89,11 +109,8 @@ pub(super) fn name(stop: Stop<'_>, sign: usize) -> Found {
     if name.is_empty() {
         return (sign..sign + 1, Kind::MissingOperand { beside: stop.text[sign..].chars().take(1).collect() });
     }
-    if let Some((own, unit)) = name.split_once('[').filter(|_| stop.text[sign..].starts_with('=')) {
-        let formula = single_spaced(super::without_remark(&stop.text[sign + 1..]));
-        let instead = exact(&format!("{} = {formula} [{unit}", own.trim()));
-        let end = sign + 1 + super::without_remark(&stop.text[sign + 1..]).trim_end().len();
-        return (stop.range_of(name).start..end, Kind::PromiseMisplaced { instead });
+    if let Some(found) = unit_in_name(stop, sign, name) {
+        return found;
     }
     let range = stop.range_of(name);
     if let Some(word) = reserved_in(name) {
@@ -104,6 +121,37 @@ pub(super) fn name(stop: Stop<'_>, sign: usize) -> Found {
     let instead = if is_name(cleaned) { exact(cleaned) } else { String::new() };
     let found = if stop.at < sign { stop.word() } else { name };
     (range, Kind::BadNameCharacter { name: single_spaced(name), found: found.to_owned(), instead })
+}
+
+/// `a [gal] = w`, `area (ft²) = w`, `length (ft) : 24`
+fn unit_in_name(stop: Stop<'_>, sign: usize, name: &str) -> Option<Found> {
+    let is_result = stop.text[sign..].starts_with('=');
+    let (own, unit) = name.split_once(['[', '('])?;
+    let unit = unit.trim_end_matches([']', ')']).trim();
+    if !(is_name(own.trim()) && (name.contains('[') || is_unit_word(unit))) {
+        return None;
+    }
+    let side = super::without_remark(&stop.text[sign + 1..]);
+    let range = stop.range_of(name).start..sign + 1 + side.trim_end().len();
+    let (own, said) = (own.trim(), single_spaced(side));
+    match is_result {
+        true if !said.ends_with(']') => {
+            Some((range, Kind::UnitInName { instead: exact(&format!("{own} = {said} [{unit}]")) }))
+        }
+        false if ends_with_digit(&said) => {
+            Some((range, Kind::UnitInName { instead: exact(&format!("{own} : {said} {unit}")) }))
+        }
+        _ => None,
+    }
+}
+
+/// The units that people put in brackets behind a name; other words there belong to the name.
+fn is_unit_word(text: &str) -> bool {
+    const WORDS: [&str; 32] = [
+        "ft", "in", "yd", "mi", "m", "cm", "mm", "km", "gal", "qt", "pt", "fl oz", "oz", "lb", "lbs", "g", "kg", "mL",
+        "ml", "L", "s", "sec", "min", "h", "hr", "mph", "psi", "sq ft", "acre", "acres", "feet", "inches",
+    ];
+    WORDS.contains(&text) || text.len() <= 16 && text.contains(['²', '³', '/', '%', '°'])
 }
 
 fn is_name(text: &str) -> bool {

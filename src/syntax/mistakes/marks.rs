@@ -76,8 +76,30 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
     if after.starts_with('.') && ends_with_digit(before) {
         return Some(leftover(".", format!("{read}{}", &after[1..])));
     }
-    if after.starts_with('°') && ends_with_digit(before) {
-        return Some(leftover("°", format!("{read} °{}", after["°".len()..].trim_start())));
+    if let Some(scale) = after.strip_prefix('°').filter(|_| ends_with_digit(before)) {
+        let range = value.whole();
+        return Some(match scale.trim() {
+            "" => (range, Kind::Unexpected { found: "°".to_owned(), instead: instead::either_scale(read) }),
+            scale => (range, Kind::Unexpected { found: "°".to_owned(), instead: exact(&format!("{read} °{scale}")) }),
+        });
+    }
+    if let Some(unit) = after.strip_prefix('+').filter(|_| ends_with_digit(before)) {
+        if unit.is_empty() || unit.trim_start().starts_with(char::is_alphabetic) {
+            let instead = format!("at least {read} {}", unit.trim());
+            return Some((
+                value.whole(),
+                Kind::LimitInOtherWords { found: "+".to_owned(), instead: instead.trim().to_owned() },
+            ));
+        }
+    }
+    if matches!(after, "?" | "!" | ".") || after.starts_with('=') {
+        return Some(leftover(&after[..1], read.to_owned()));
+    }
+    if text.starts_with(['$', '£', '€']) && read.contains('/') && after.starts_with(char::is_alphabetic) {
+        return Some(leftover("/", text.replacen('/', " per ", 1)));
+    }
+    if after.contains('.') && after.starts_with(char::is_alphabetic) && starts_with_digit(text) {
+        return dotted(value, read);
     }
     if after.starts_with(['-', '−']) && read.ends_with(['$', '£', '€']) {
         return Some(leftover("-", format!("-{read}{}", after.trim_start_matches(['-', '−', ' ']))));
@@ -87,6 +109,18 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
         return Some((value.whole(), Kind::SplitThousands { text: text.to_owned(), joined }));
     }
     None
+}
+
+/// `40 p.s.i.`
+fn dotted(value: &Value<'_>, read: &str) -> Option<Found> {
+    let word = value.after().split_whitespace().next()?;
+    let letters: String = word.chars().filter(|character| *character != '.').collect();
+    let is_short = word.split('.').all(|part| part.len() <= 1) && letters.chars().all(char::is_alphabetic);
+    let rest = value.after().get(word.len()..).unwrap_or("");
+    is_short.then(|| {
+        let instead = exact(&format!("{read} {letters}{rest}"));
+        (value.whole(), Kind::Unexpected { found: word.to_owned(), instead })
+    })
 }
 
 /// `3 (gal)`, `(9.5, 9.25 fl oz)`, `3 oz (18 df)`

@@ -117,7 +117,11 @@ pub(super) fn range(value: &Value<'_>) -> Option<Found> {
         })
         .map(to);
     let kind = kind.or_else(|| {
-        between(value.text, " and ").map(|(first, second)| match ends_with_digit(&first) {
+        let both = between(value.text, " and ").or_else(|| between(value.text, " & "));
+        both.map(|(first, second)| match ends_with_digit(&first) {
+            true if is_mixed(&first, &second) => {
+                Kind::AndBetweenValues { instead: exact(&format!("{first} {second}")) }
+            }
             true => Kind::AndBetweenValues { instead: exact(&format!("{first}, {second}")) },
             false => Kind::AndBetweenValues {
                 instead: instead::amount_or_readings(&format!("{first} {second}"), &format!("{first}, {second}")),
@@ -125,6 +129,15 @@ pub(super) fn range(value: &Value<'_>) -> Option<Found> {
         })
     });
     kind.map(|kind| (value.whole(), kind))
+}
+
+/// `2` and `1/2 gal`
+fn is_mixed(whole: &str, rest: &str) -> bool {
+    let fraction = rest.split_whitespace().next().unwrap_or("");
+    let is_proper = fraction.split_once('/').is_some_and(|(above, below)| {
+        above.parse::<u32>().ok().zip(below.parse::<u32>().ok()).is_some_and(|(above, below)| above < below)
+    });
+    whole.bytes().all(|byte| byte.is_ascii_digit()) && (is_proper || fraction.chars().all(super::is_vulgar))
 }
 
 /// `28 in plus or minus 1 in`, `about 3 pt`
