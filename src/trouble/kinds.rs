@@ -297,6 +297,7 @@ troubles! {
     TooManyCorners { found: usize, most: usize } "too-many-corners": "the polygon has {found} corners; {most} is the most" => "";
     SidesCross { first: String, second: String } "sides-cross": "the side from corner {first} crosses the side from corner {second}" => "the corners in order round the bed";
     PansNotOdd { found: usize } "pans-not-odd": "pans stand on both sides of the one the walker passes over, so that their number is odd, 3 at least; these are {found}" => "";
+    TooManyPans { found: usize, most: usize } "too-many-pans": "these are {found} pans; {most} is the most" => "";
     NegativeCatch "negative-catch": "a catch is not less than 0" => "";
     NothingCaught "nothing-caught": "the pans caught nothing at all" => "";
     SpacingNotAboveZero "spacing-not-above-zero": "the spacing of the pans is more than 0" => "";

@@ -7,14 +7,18 @@ use catchwork::report::Report;
 use catchwork::report::data::Outcome;
 use proptest::prelude::*;
 
-/// A simple condition on `x`: how it is written, and at which limits it holds.
+/// A simple condition on `x` and `y`: how it is written, and at which limits it holds.
 #[derive(Debug, Clone)]
 struct Condition {
     text: String,
-    limits: Vec<(Relation, f64)>,
+    limits: Vec<Limit>,
     /// Whether any of the limits is enough.
     any: bool,
 }
+
+/// A value less its limit, `x` times the first, `y` times the second and a constant in feet; and how it must stand to 0.
+#[derive(Debug, Clone, Copy)]
+struct Limit(Relation, [f64; 3]);
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Relation {
@@ -32,43 +36,62 @@ fn number(tape: &mut Tape) -> f64 {
 
 fn condition(tape: &mut Tape) -> Condition {
     let (one, more) = (number(tape), number(tape));
-    let all = |text: String, limits: &[(Relation, f64)]| Condition { text, limits: limits.to_vec(), any: false };
-    match tape.below(9) {
-        0 => all(format!("x less than {one} ft"), &[(Less, one)]),
-        1 => all(format!("x at most {} in", one * 12.0), &[(AtMost, one)]),
-        2 => all(format!("x > {one} ft"), &[(More, one)]),
-        3 => all(format!("{one} ft ≤ x"), &[(AtLeast, one)]),
-        4 => all(format!("x within {one} to {} ft", one + more), &[(AtLeast, one), (AtMost, one + more)]),
-        5 => all(format!("x within {more} ft of {one} ft"), &[(AtLeast, one - more), (AtMost, one + more)]),
-        6 => all(format!("x within 25 % of {one} ft"), &[(AtLeast, 0.75 * one), (AtMost, 1.25 * one)]),
-        7 => Condition {
-            text: format!("not (x within {one} to {} ft)", one + more),
-            limits: vec![(Less, one), (More, one + more)],
-            any: true,
-        },
-        _ => all(format!("not x at least {one} ft"), &[(Less, one)]),
-    }
+    let on = one + more;
+    let (text, limits) = match tape.below(15) {
+        0 => (format!("x less than {one} ft"), vec![(Less, [1.0, 0.0, -one])]),
+        1 => (format!("x at most {} in", one * 12.0), vec![(AtMost, [1.0, 0.0, -one])]),
+        2 => (format!("x > {one} ft"), vec![(More, [1.0, 0.0, -one])]),
+        3 => (format!("{one} ft ≤ x"), vec![(AtMost, [-1.0, 0.0, one])]),
+        4 => (format!("x within {one} to {on} ft"), vec![(AtLeast, [1.0, 0.0, -one]), (AtMost, [1.0, 0.0, -on])]),
+        5 => (
+            format!("x within {more} ft of {one} ft"),
+            vec![(AtLeast, [1.0, 0.0, more - one]), (AtMost, [1.0, 0.0, -on])],
+        ),
+        6 => (
+            format!("x within 25 % of {one} ft"),
+            vec![(AtLeast, [1.0, 0.0, -0.75 * one]), (AtMost, [1.0, 0.0, -1.25 * one])],
+        ),
+        7 => (format!("not (x within {one} to {on} ft)"), vec![(Less, [1.0, 0.0, -one]), (More, [1.0, 0.0, -on])]),
+        8 => (format!("not x at least {one} ft"), vec![(Less, [1.0, 0.0, -one])]),
+        9 => ("x at most y".to_owned(), vec![(AtMost, [1.0, -1.0, 0.0])]),
+        10 => ("x within 25 % of y".to_owned(), vec![(AtLeast, [1.0, -0.75, 0.0]), (AtMost, [1.0, -1.25, 0.0])]),
+        11 => (format!("x within y to y + {more} ft"), vec![(AtLeast, [1.0, -1.0, 0.0]), (AtMost, [1.0, -1.0, -more])]),
+        12 => ("x less than x + y".to_owned(), vec![(Less, [0.0, -1.0, 0.0])]),
+        13 => (format!("2 * x more than y + {one} ft"), vec![(More, [2.0, -1.0, -one])]),
+        _ => ("x within 25 % of x".to_owned(), vec![(AtLeast, [0.25, 0.0, 0.0]), (AtMost, [-0.25, 0.0, 0.0])]),
+    };
+    let any = text.starts_with("not (");
+    Condition { text, limits: limits.into_iter().map(|(relation, terms)| Limit(relation, terms)).collect(), any }
 }
 
 impl Condition {
-    /// The outcome for a value and its half-width, from the notation's words: the value decides between ok and no;
-    /// close where the half-width is more than the distance left.
-    fn outcome(&self, value: f64, half_width: f64) -> Outcome {
-        let outcomes = self.limits.iter().map(|(relation, limit)| {
+    /// The outcome for values and their half-widths, from the notation's words: the values decide between ok and no;
+    /// close where the half-width of the difference, in which what both sides share cancels, is more than what is left.
+    fn outcome(&self, (x, x_give): (f64, f64), (y, y_give): (f64, f64)) -> Outcome {
+        let outcomes = self.limits.iter().map(|Limit(relation, [by_x, by_y, constant])| {
+            let left = by_x * x + by_y * y + constant;
             let met = match relation {
-                Less => value < *limit,
-                AtMost => value <= *limit,
-                More => value > *limit,
-                AtLeast => value >= *limit,
+                Less => left < 0.0,
+                AtMost => left <= 0.0,
+                More => left > 0.0,
+                AtLeast => left >= 0.0,
             };
+            let (one, other) = (by_x * x_give, by_y * y_give);
             match met {
                 false => Outcome::No,
-                true if half_width > (value - limit).abs() => Outcome::Close,
+                true if (one * one + other * other).sqrt() > left.abs() => Outcome::Close,
                 true => Outcome::Ok,
             }
         });
         if self.any { outcomes.min() } else { outcomes.max() }.unwrap_or(Outcome::No)
     }
+}
+
+/// An entry in feet, and its value with its half-width.
+fn entry(tape: &mut Tape, name: &str) -> (String, (f64, f64)) {
+    let (value, give) = (number(tape), tape.below(24) as f64 / 8.0);
+    let given = if give > 0.0 { format!(" ± {give} ft") } else { String::new() };
+    (format!("{name} : {value} ft{given}\n"), (value, give))
 }
 
 proptest! {
@@ -77,16 +100,15 @@ proptest! {
     /// All numbers are quarters and all half-widths eighths, which binary arithmetic holds exactly.
     #[test]
     fn an_outcome_follows_from_value_and_half_width(mut tape in tapes(40)) {
-        let (value, half_width) = (number(&mut tape), tape.below(24) as f64 / 8.0);
+        let ((x_line, x), (y_line, y)) = (entry(&mut tape, "x"), entry(&mut tape, "y"));
         let (one, other) = (condition(&mut tape), condition(&mut tape));
         let text = format!(
-            "x : {value} ft ± {half_width} ft\n? one : {0}\n? other : {1}\n? both : {0} and {1}\n? either : {0} or ({1})\n",
+            "{x_line}{y_line}? one : {0}\n? other : {1}\n? both : {0} and {1}\n? either : {0} or ({1})\n",
             one.text, other.text
         );
-        let text = if half_width == 0.0 { text.replace(" ± 0 ft", "") } else { text };
         let report = worked(&text);
         prop_assert!(report.troubles.is_empty(), "{text}\n{:?}", report.troubles);
-        let outcomes = [one.outcome(value, half_width), other.outcome(value, half_width)];
+        let outcomes = [one.outcome(x, y), other.outcome(x, y)];
         let expected = [outcomes[0], outcomes[1], outcomes[0].max(outcomes[1]), outcomes[0].min(outcomes[1])];
         let found: Vec<Outcome> = report.checks.iter().map(|check| check.outcome).collect();
         prop_assert_eq!(found, expected.to_vec(), "{}", text);

@@ -9,7 +9,7 @@ use catchwork::report::Report;
 use libtest_mimic::Trial;
 
 /// The kinds of trouble that are tried here.
-pub const KINDS: [&str; 8] = [
+pub const KINDS: [&str; 9] = [
     "not-utf8",
     "file-too-long",
     "too-many-lines",
@@ -18,6 +18,7 @@ pub const KINDS: [&str; 8] = [
     "too-many-columns",
     "too-many-measures",
     "too-many-corners",
+    "too-many-pans",
 ];
 
 /// What 4 MiB are.
@@ -55,6 +56,13 @@ pub fn trials() -> Vec<Trial> {
                 format!("| p | x : ft | y : ft |\n{rows}\na = polygon(p.x, p.y)\n")
             };
             at_most(5000, "too-many-corners", sheet)
+        }),
+        trial("limits: 1001 pans, 500 on either side", || {
+            let sheet = |side: usize| {
+                let rows: String = (0..=2 * side).map(|pan| format!("| {pan} | 5 |\n")).collect();
+                format!("| p | caught : g |\n{rows}\na = widest swath(p.caught, 1 ft, 10 %, \"round and round\")\n")
+            };
+            at_most(500, "too-many-pans", sheet)
         }),
     ]
 }

@@ -11,6 +11,9 @@ use crate::worked::formulas;
 use crate::worked::rows;
 use crate::worked::waiting::{Outcome, Stop, both};
 
+/// The most pans: each is looked at for every swath.
+pub const MOST_PANS: usize = 1_001;
+
 /// Works `swath cv` or `widest swath`.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
     let [catches, spacing, third, style] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
@@ -57,10 +60,13 @@ impl Walk {
 }
 
 fn check_pans(engine: &mut Engine<'_>, place: &Expression, pans: &[Measured]) -> Result<(), Stop> {
+    if pans.len() > MOST_PANS {
+        return Err(Stop::trouble(place.place, Kind::TooManyPans { found: pans.len(), most: MOST_PANS }));
+    }
     if pans.len().is_multiple_of(2) || pans.len() < 3 {
         return Err(Stop::trouble(place.place, Kind::PansNotOdd { found: pans.len() }));
     }
-    if pans.iter().any(|pan| pan.value < 0.0) {
+    if pans.iter().any(|pan| pan.value < 0.0 && !pan.is_nothing()) {
         return Err(Stop::trouble(place.place, Kind::NegativeCatch));
     }
     if pans.iter().all(Measured::is_nothing) {
@@ -117,34 +123,29 @@ impl Pattern<'_> {
         if place.rem_euclid(2) == 0 { [(pan, 1.0), (pan, 0.0)] } else { [(pan, 0.5), (pan + 1, 0.5)] }
     }
 
-    /// What falls at every place: weights of pans, summed over all passes that reach it.
-    fn places(&self, halves: usize) -> Vec<Vec<f64>> {
-        let swath = i64::try_from(halves).unwrap_or(i64::MAX);
-        let reach = i64::try_from(self.pans.len() + 1).unwrap_or(i64::MAX);
+    /// What falls at every place: pans, each as often as its part is, from all passes that reach the place.
+    fn places(&self, halves: usize) -> Vec<Vec<(&Measured, f64)>> {
         let is_whole = halves.is_multiple_of(2);
         let count = match self.walk {
-            Walk::BackAndForth => halves,
             Walk::RoundAndRound if is_whole => halves / 2,
-            Walk::RoundAndRound => halves,
+            Walk::BackAndForth | Walk::RoundAndRound => halves,
         };
-        (0..count)
-            .map(|index| {
-                let place = 2 * i64::try_from(index).unwrap_or_default();
-                let mut sums = vec![0.0; self.pans.len()];
-                let first = (place - reach).div_euclid(swath);
-                let last = (place + reach).div_euclid(swath) + 1;
-                for pass in first..=last {
-                    let offset = place - pass * swath;
-                    let is_mirrored = self.walk == Walk::BackAndForth && pass.rem_euclid(2) == 1;
-                    for (pan, weight) in self.weights(if is_mirrored { -offset } else { offset }) {
-                        if let Some(sum) = usize::try_from(pan).ok().and_then(|pan| sums.get_mut(pan)) {
-                            *sum += weight;
-                        }
-                    }
-                }
-                sums
-            })
-            .collect()
+        (0..count).map(|index| self.falls_at(2 * i64::try_from(index).unwrap_or_default(), halves)).collect()
+    }
+
+    fn falls_at(&self, place: i64, halves: usize) -> Vec<(&Measured, f64)> {
+        let swath = i64::try_from(halves).unwrap_or(i64::MAX);
+        let reach = i64::try_from(self.pans.len() + 1).unwrap_or(i64::MAX);
+        let mut falls = Vec::new();
+        for pass in (place - reach).div_euclid(swath)..=(place + reach).div_euclid(swath) + 1 {
+            let offset = place - pass * swath;
+            let is_mirrored = self.walk == Walk::BackAndForth && pass.rem_euclid(2) == 1;
+            for (pan, weight) in self.weights(if is_mirrored { -offset } else { offset }) {
+                let pan = usize::try_from(pan).ok().and_then(|pan| self.pans.get(pan));
+                falls.extend(pan.filter(|_| weight != 0.0).map(|pan| (pan, weight)));
+            }
+        }
+        falls
     }
 
     /// The CV by the values alone.
@@ -152,7 +153,7 @@ impl Pattern<'_> {
         let sums: Vec<f64> = self
             .places(halves)
             .iter()
-            .map(|weights| weights.iter().zip(self.pans).map(|(weight, pan)| weight * pan.value).sum())
+            .map(|falls| falls.iter().map(|(pan, weight)| weight * pan.value).sum())
             .collect();
         #[allow(clippy::cast_precision_loss, reason = "a few thousand places at the most")]
         let count = sums.len() as f64;
@@ -167,13 +168,7 @@ impl Pattern<'_> {
         let sums: Vec<Measured> = self
             .places(halves)
             .iter()
-            .map(|weights| {
-                weights
-                    .iter()
-                    .zip(self.pans)
-                    .filter(|(weight, _)| **weight != 0.0)
-                    .fold(Measured::exact(0.0), |sum, (weight, pan)| sum.plus(&pan.scaled(*weight)))
-            })
+            .map(|falls| falls.iter().fold(Measured::exact(0.0), |sum, (pan, weight)| sum.plus(&pan.scaled(*weight))))
             .collect();
         #[allow(clippy::cast_precision_loss, reason = "a few thousand places at the most")]
         let count = sums.len() as f64;
