@@ -83,14 +83,14 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
             scale => (range, Kind::Unexpected { found: "°".to_owned(), instead: exact(&format!("{read} °{scale}")) }),
         });
     }
-    if let Some(unit) = after.strip_prefix('+').filter(|_| ends_with_digit(before)) {
-        if unit.is_empty() || unit.trim_start().starts_with(char::is_alphabetic) {
-            let instead = format!("at least {read} {}", unit.trim());
-            return Some((
-                value.whole(),
-                Kind::LimitInOtherWords { found: "+".to_owned(), instead: instead.trim().to_owned() },
-            ));
-        }
+    if let Some(unit) = after.strip_prefix('+').filter(|_| ends_with_digit(before))
+        && (unit.is_empty() || unit.trim_start().starts_with(char::is_alphabetic))
+    {
+        let instead = format!("at least {read} {}", unit.trim());
+        return Some((
+            value.whole(),
+            Kind::LimitInOtherWords { found: "+".to_owned(), instead: instead.trim().to_owned() },
+        ));
     }
     if matches!(after, "?" | "!" | ".") || after.starts_with('=') {
         return Some(leftover(&after[..1], read.to_owned()));
