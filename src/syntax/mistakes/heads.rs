@@ -131,7 +131,8 @@ fn unit_in_name(stop: Stop<'_>, sign: usize, name: &str) -> Option<Found> {
     if !(is_name(own.trim()) && (name.contains('[') || is_unit_word(unit))) {
         return None;
     }
-    let side = super::without_remark(&stop.text[sign + 1..]);
+    // A line without a sign has no side behind it.
+    let side = super::without_remark(stop.text.get(sign + 1..)?);
     let range = stop.range_of(name).start..sign + 1 + side.trim_end().len();
     let (own, said) = (own.trim(), single_spaced(side));
     match is_result {
