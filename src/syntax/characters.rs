@@ -2,7 +2,7 @@
 //! seen. What stands in prose, quotes and remarks may be of any script. It knows no grammar.
 
 use super::parse::{Read, Reader};
-use crate::text::{Place, Role, Written};
+use crate::text::{Place, Role, Written, cut};
 use crate::trouble::{Kind, Trouble, lookalikes};
 
 /// Letters of other scripts, and in the same order the Latin ones that they look like.
@@ -65,7 +65,7 @@ impl Free {
                     open = None;
                 }
                 (None, '-') if is_remark(text, index) => free.after = free.after.min(index),
-                (None, 'e') if role == Role::Check && text[index..].starts_with("else ") => {
+                (None, 'e') if role == Role::Check && cut::since(text, index).starts_with("else ") => {
                     free.after = free.after.min(index);
                 }
                 _ => {}
@@ -81,7 +81,7 @@ impl Free {
 }
 
 fn is_remark(text: &str, index: usize) -> bool {
-    text[index..].starts_with("-- ") && text[..index].ends_with([' ', '\t'])
+    cut::since(text, index).starts_with("-- ") && cut::until(text, index).ends_with([' ', '\t'])
 }
 
 /// A Cyrillic or Greek letter among Latin ones, or in a word that looks wholly Latin. A word that is openly of another
@@ -114,13 +114,13 @@ fn twin(letter: char) -> Option<char> {
 /// The letters and digits round a place.
 fn word_at(text: &str, index: usize) -> std::ops::Range<usize> {
     let is_break = |character: char| !character.is_alphanumeric();
-    let start = text[..index].char_indices().rfind(|(_, character)| is_break(*character));
+    let start = cut::until(text, index).char_indices().rfind(|(_, character)| is_break(*character));
     let start = start.map_or(0, |(at, character)| at + character.len_utf8());
-    let end = text[index..].find(is_break).map_or(text.len(), |at| index + at);
+    let end = cut::since(text, index).find(is_break).map_or(text.len(), |at| index + at);
     start..end
 }
 
 fn is_between_digits(text: &str, index: usize) -> bool {
     let is_digit = |character: char| character.is_ascii_digit();
-    text[..index].ends_with(is_digit) && text[index..].chars().nth(1).is_some_and(is_digit)
+    cut::until(text, index).ends_with(is_digit) && cut::since(text, index).chars().nth(1).is_some_and(is_digit)
 }

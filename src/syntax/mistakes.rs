@@ -15,7 +15,7 @@ pub(super) use dates::{in_words as date_in_words, month};
 pub(super) use heads::{check_else, names_of, unknown_role};
 
 use super::parse::{Reader, Rule};
-use crate::text::Place;
+use crate::text::{Place, cut};
 use crate::trouble::{Kind, Trouble};
 
 const RESERVED: [&str; 14] =
@@ -41,7 +41,7 @@ fn reserved_word(text: &str) -> Option<String> {
 pub(super) fn explain(reader: &Reader<'_>, rule: Rule, place: Place, at: usize) -> Trouble {
     let text = reader.text(place);
     let at = text.floor_char_boundary(at.saturating_sub(place.start as usize).min(text.len()));
-    let at = at + (text[at..].len() - text[at..].trim_start().len());
+    let at = at + (cut::since(text, at).len() - cut::since(text, at).trim_start().len());
     let stop = Stop { text, from: 0, at };
     let (range, kind) = find(rule, stop).unwrap_or_else(|| stop.unexpected());
     let start = place.start as usize;
@@ -72,14 +72,14 @@ fn find(rule: Rule, stop: Stop<'_>) -> Option<Found> {
 /// A line that begins with a name: its head, its value or its formula.
 fn named(stop: Stop<'_>) -> Option<Found> {
     let Some(sign) = stop.text.find([':', '=', '"', '“']) else { return Some(heads::line(stop)) };
-    let (name, side) = (stop.text[..sign].trim(), stop.beyond(sign + 1));
+    let (name, side) = (cut::until(stop.text, sign).trim(), stop.beyond(sign + 1));
     if sign >= stop.at {
         return Some(heads::name(stop, sign));
     }
     if let Some(found) = heads::second_sign(stop, sign) {
         return Some(found);
     }
-    match stop.text[sign..].chars().next() {
+    match cut::since(stop.text, sign).chars().next() {
         Some(':') => entries::value(side, Some(name)),
         Some('=') => formulas::formula(side, Rule::named),
         _ => heads::file(stop),
@@ -89,7 +89,7 @@ fn named(stop: Stop<'_>) -> Option<Found> {
 /// A cell that declares a column.
 fn column(stop: Stop<'_>) -> Option<Found> {
     match stop.text.find([':', '=']) {
-        Some(sign) if sign < stop.at => match stop.text[sign..].starts_with(':') {
+        Some(sign) if sign < stop.at => match cut::since(stop.text, sign).starts_with(':') {
             true => Some(heads::column_kind(stop.beyond(sign + 1))),
             false => formulas::formula(stop.beyond(sign + 1), Rule::column_cell),
         },
@@ -175,15 +175,15 @@ fn single_spaced(text: &str) -> String {
 /// A text up to its remark.
 fn without_remark(text: &str) -> &str {
     let is_remark = |(index, _): &(usize, &str)| {
-        let (before, after) = (&text[..*index], &text[*index + 2..]);
+        let (before, after) = (cut::until(text, *index), cut::since(text, *index + 2));
         (before.is_empty() || before.ends_with([' ', '\t'])) && (after.is_empty() || after.starts_with([' ', '\t']))
     };
-    text.match_indices("--").find(is_remark).map_or(text, |(index, _)| &text[..index])
+    text.match_indices("--").find(is_remark).map_or(text, |(index, _)| cut::until(text, index))
 }
 
 fn starts_with_digit(text: &str) -> bool {
     text.starts_with(|character: char| character.is_ascii_digit() || is_vulgar(character))
-        || text.starts_with('.') && text[1..].starts_with(|character: char| character.is_ascii_digit())
+        || text.starts_with('.') && cut::since(text, 1).starts_with(|character: char| character.is_ascii_digit())
 }
 
 fn ends_with_digit(text: &str) -> bool {
@@ -197,7 +197,7 @@ fn is_vulgar(character: char) -> bool {
 /// Whether a text begins with a word, case aside.
 fn begins_with_word(text: &str, word: &str) -> bool {
     text.get(..word.len()).is_some_and(|own| own.eq_ignore_ascii_case(word))
-        && !text[word.len()..].starts_with(|character: char| character.is_alphanumeric())
+        && !cut::since(text, word.len()).starts_with(|character: char| character.is_alphanumeric())
 }
 
 /// Marks for feet and inches put into units: `5' 6"`

@@ -1,7 +1,7 @@
 //! Nesting: counted before the grammar, which calls itself at each bracket and each `if`, sees a statement.
 
 use super::parse::{Read, Reader};
-use crate::text::{Place, Written};
+use crate::text::{Place, Written, cut};
 use crate::trouble::{Kind, Trouble};
 
 /// Brackets and `if`s may be nested this deep.
@@ -21,7 +21,9 @@ pub(super) fn check(reader: &Reader<'_>, written: Written) -> Read<()> {
             (None, '“') => quote = Some('”'),
             (Some(close), _) if close == character => quote = None,
             (Some(_), _) => {}
-            (None, '-') if text[index..].starts_with("-- ") && text[..index].ends_with(' ') => break,
+            (None, '-') if cut::since(text, index).starts_with("-- ") && cut::until(text, index).ends_with(' ') => {
+                break;
+            }
             // Each cell is read by itself.
             (None, '|') => count = Count::default(),
             (None, _) => count.take(text, index, character),

@@ -2,7 +2,7 @@
 
 use super::parse::{Parsed, Positioned, Read, Reader};
 use super::tree::{Statement, StatementKind};
-use crate::text::{Place, Role, Written, lines};
+use crate::text::{Place, Role, Written, cut, lines};
 use crate::trouble::{Kind, Trouble};
 
 /// A line of prose, without the characters that make it one.
@@ -39,7 +39,7 @@ pub(super) fn remark(reader: &Reader<'_>, pair: &Positioned<'_>) -> Read<Option<
     let place = pair.place();
     let text = reader.text(place);
     if let Some(line_end) = text.find('\n') {
-        let rest = &text[line_end..];
+        let rest = cut::since(text, line_end);
         let lead = rest.len() - rest.trim_start().len();
         let start = place.start as usize + line_end + lead;
         return Err(Trouble::new(Place::new(place.source, start, place.end as usize), Kind::RemarkContinued));
@@ -84,7 +84,7 @@ fn is_named(line: &str) -> bool {
     let mut characters = name.trim_end().chars();
     let is_name =
         characters.all(|character| character.is_alphanumeric() || matches!(character, ' ' | '\'' | '_' | '-' | '’'));
-    is_name && !rest[1..].trim().is_empty()
+    is_name && !cut::since(rest, 1).trim().is_empty()
 }
 
 /// The title stands once; a second `#` line was meant as a section.

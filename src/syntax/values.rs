@@ -147,7 +147,7 @@ fn check_list(items: &[Item]) -> Read<()> {
     let all_or_none = said == 0 || (said == others.len() && with_unit(last));
     match all_or_none {
         true => Ok(()),
-        false => Err(Trouble::new(items[0].place.to(last.place), Kind::UnitOfSomeReadings)),
+        false => Err(Trouble::new(others.first().unwrap_or(last).place.to(last.place), Kind::UnitOfSomeReadings)),
     }
 }
 

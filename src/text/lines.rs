@@ -1,6 +1,7 @@
 //! Statements: the lines of a text put together with their continuations, each with the role that its first
 //! characters give it.
 
+use super::cut;
 use super::place::Place;
 
 /// What a line is, by its first characters.
@@ -64,7 +65,7 @@ pub fn statements(text: &str, source: u16) -> Vec<Written> {
         start += line.len();
         if body.is_empty() {
             is_open = false;
-        } else if is_indented(&content[..indent]) {
+        } else if is_indented(cut::until(content, indent)) {
             match statements.last_mut().filter(|_| is_open) {
                 Some(last) => {
                     last.place = last.place.to(place);

@@ -1,6 +1,7 @@
 //! Texts: the bytes of worksheets, places in them, and their statements. It knows nothing of what a statement says.
 
 pub mod crew_folder;
+pub mod cut;
 pub mod lines;
 pub mod place;
 pub mod source;

@@ -1,5 +1,6 @@
 //! One text: read, checked to be UTF-8 within its limits, with lines counted and a fingerprint.
 
+use super::cut;
 use super::place::{Place, Spot};
 use sha2::{Digest, Sha256};
 
@@ -73,12 +74,12 @@ impl Source {
         let line = self.line_starts.partition_point(|first| *first as usize <= start).max(1);
         let line_start = self.line_starts.get(line - 1).map_or(0, |first| *first as usize);
         let next = self.line_starts.get(line).map_or(self.text.len(), |next| *next as usize);
-        let line_end = line_start + self.text[line_start..next].trim_end_matches(['\n', '\r']).len();
+        let line_end = line_start + cut::between(&self.text, line_start, next).trim_end_matches(['\n', '\r']).len();
         let end = self.text.floor_char_boundary((place.end as usize).min(line_end.max(start)).max(start));
         Spot {
             line,
-            column: 1 + self.text[line_start..start].chars().count(),
-            length: self.text[start..end].chars().count().max(1),
+            column: 1 + cut::between(&self.text, line_start, start).chars().count(),
+            length: cut::between(&self.text, start, end).chars().count().max(1),
         }
     }
 

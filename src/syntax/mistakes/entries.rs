@@ -5,6 +5,7 @@ use super::{
     Found, Stop, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign, single_spaced,
     starts_with_digit, without_remark, words,
 };
+use crate::text::cut;
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 
@@ -96,9 +97,10 @@ fn remark_in_cell(value: &Value<'_>) -> Option<Found> {
 fn power(value: &Value<'_>) -> Option<Found> {
     let read = value.stop.text.get(value.whole().start..value.stop.at)?;
     let start = read.rfind('^').or_else(|| value.after().starts_with('^').then_some(read.len()))?;
-    let is_last = read[start..].bytes().skip(1).all(|byte| byte.is_ascii_digit());
-    let end = value.text[start..].find(char::is_whitespace).map_or(value.text.len(), |length| start + length);
-    let power = value.text.get(start..end).filter(|_| is_last && read[..start].ends_with(char::is_alphabetic))?;
+    let is_last = cut::since(read, start).bytes().skip(1).all(|byte| byte.is_ascii_digit());
+    let end = cut::since(value.text, start).find(char::is_whitespace).map_or(value.text.len(), |length| start + length);
+    let power =
+        value.text.get(start..end).filter(|_| is_last && cut::until(read, start).ends_with(char::is_alphabetic))?;
     Some((value.stop.range_of(power), Kind::BadPower { text: power.to_owned() }))
 }
 
@@ -115,7 +117,7 @@ fn bar(value: &Value<'_>) -> Option<Found> {
 fn doubts(value: &Value<'_>) -> Option<Found> {
     let sign = |text: &str| ["±", "+/-", "+/−"].into_iter().find(|sign| text.starts_with(sign));
     if let Some(sign) = sign(value.text) {
-        return Some((value.stop.range_of(&value.text[..sign.len()]), Kind::DoubtWithoutValue));
+        return Some((value.stop.range_of(cut::until(value.text, sign.len())), Kind::DoubtWithoutValue));
     }
     let second = sign(value.after())?;
     let has_first = value.stop.before().contains(['±']) || value.stop.before().contains("+/");
@@ -129,11 +131,11 @@ fn date(value: &Value<'_>) -> Option<Found> {
 /// `tank : 3 gal, pail : 2 gal`
 fn two_statements(value: &Value<'_>) -> Option<Found> {
     let separator = value.text.match_indices([',', ';']).find(|(index, _)| {
-        let rest = value.text[index + 1..].trim_start();
+        let rest = cut::since(value.text, index + 1).trim_start();
         let head = rest.split([':', '=', ',', ';']).next().unwrap_or("");
-        rest.starts_with(char::is_alphabetic) && rest[head.len()..].starts_with([':', '='])
+        rest.starts_with(char::is_alphabetic) && cut::since(rest, head.len()).starts_with([':', '='])
     })?;
-    let second = value.text[separator.0 + 1..].trim_start();
+    let second = cut::since(value.text, separator.0 + 1).trim_start();
     let kind = Kind::TwoStatements { instead: instead::own_line(&single_spaced(second)) };
     Some((value.stop.range_of(second), kind))
 }
@@ -150,7 +152,7 @@ fn substance(value: &Value<'_>) -> Option<Found> {
         return Some((stop.next(grade.len()), Kind::GradeAsSubstance { text: grade.to_owned() }));
     }
     let start = value.text.find(" of ")? + 4;
-    let substance = value.text[start..].trim();
+    let substance = cut::since(value.text, start).trim();
     let range = stop.range_of(substance);
     let word = heads::holds_reserved(substance).filter(|_| range.contains(&stop.at) || range.end == stop.at)?;
     let instead = heads::tied(substance);
@@ -160,7 +162,9 @@ fn substance(value: &Value<'_>) -> Option<Found> {
 /// `yes, with gloves`
 fn answer(value: &Value<'_>) -> Option<Found> {
     let word = ["yes", "no"].into_iter().find(|word| begins_with_word(value.text, word))?;
-    let more = value.text[word.len()..].trim_start_matches([',', ';', '.', '!', '(', ' ', '-']).trim_end_matches(')');
+    let more = cut::since(value.text, word.len())
+        .trim_start_matches([',', ';', '.', '!', '(', ' ', '-'])
+        .trim_end_matches(')');
     let found = value.after().to_owned();
     let instead = if more.is_empty() { word.to_owned() } else { format!("{word} -- {more}") };
     (value.text.len() > word.len()).then(|| (value.whole(), Kind::Unexpected { found, instead: exact(&instead) }))
@@ -183,7 +187,8 @@ fn worked_out(value: &Value<'_>) -> Option<Found> {
     let after = value.after();
     let is_sign = after.starts_with(['*', '/', '^', '+', '-', '−', '÷', '×', '·', '<', '>', '≤', '≥', '=']);
     let signs = [" + ", " - ", " * ", " / ", "*", "^", "×", "÷", "="];
-    let is_call = value.text.match_indices('(').any(|(index, _)| value.text[..index].ends_with(char::is_alphabetic));
+    let is_call =
+        value.text.match_indices('(').any(|(index, _)| cut::until(value.text, index).ends_with(char::is_alphabetic));
     let is_worked = begins_with_word(value.text, "if") || is_call || signs.iter().any(|sign| value.text.contains(sign));
     let starts_with_letter = value.text.starts_with(char::is_alphabetic);
     (is_sign || starts_with_letter && is_worked).then(|| {

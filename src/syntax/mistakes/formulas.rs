@@ -6,6 +6,7 @@ use super::{
     Found, Stop, begins_with_word, ends_with_digit, marks, promises, remark_sign, single_spaced, starts_with_digit,
     without_feet_marks,
 };
+use crate::text::cut;
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 
@@ -72,7 +73,7 @@ fn dashes(stop: Stop<'_>, _: Rule) -> Option<Found> {
     }
     let (range, kind) = marks::dashes(stop)?;
     let Kind::DashesWithoutSpaces { instead } = kind else { return None };
-    let instead = match stop.before().is_empty() || stop.text[..range.start].ends_with(' ') {
+    let instead = match stop.before().is_empty() || cut::until(stop.text, range.start).ends_with(' ') {
         true => instead,
         false => instead::remark_or_negative(instead.trim_matches('`')),
     };
@@ -104,12 +105,12 @@ fn feet_marks(stop: Stop<'_>) -> Found {
     let numeral = |character: char| character.is_ascii_digit() || "./ ½¼¾".contains(character);
     let read = stop.text.get(..stop.at).unwrap_or("").trim_end();
     let start = read.trim_end_matches(numeral).len();
-    let start = start + (read[start..].len() - read[start..].trim_start().len());
+    let start = start + (cut::since(read, start).len() - cut::since(read, start).trim_start().len());
     let mark = |character: char| "'’′\"″”".contains(character);
     let run = stop.after().find(|character| !(numeral(character) || mark(character))).unwrap_or(stop.after().len());
-    let run = stop.after()[..run]
+    let run = cut::until(stop.after(), run)
         .rfind(mark)
-        .map_or(run, |last| last + stop.after()[last..].chars().next().map_or(1, char::len_utf8));
+        .map_or(run, |last| last + cut::since(stop.after(), last).chars().next().map_or(1, char::len_utf8));
     let range = start..stop.at + run;
     let instead = without_feet_marks(&stop.text[range.clone()]).unwrap_or_default();
     (range, Kind::FeetMarks { instead: single_spaced(&instead) })
@@ -121,7 +122,7 @@ fn signs(stop: Stop<'_>, rule: Rule) -> Option<Found> {
     // A sign whose first half is one of the notation's stops at its second half.
     let half = ["<>", "**", "=<", "=>"].into_iter().find(|sign| {
         let (first, second) = sign.split_at(1);
-        stop.before().ends_with(first) && stop.text[..stop.at].ends_with(first) && after.starts_with(second)
+        stop.before().ends_with(first) && cut::until(stop.text, stop.at).ends_with(first) && after.starts_with(second)
     });
     if let Some(sign) = half {
         let (_, instead) = SIGNS.iter().find(|(own, _)| *own == sign)?;
@@ -177,7 +178,7 @@ fn words(stop: Stop<'_>, _: Rule) -> Option<Found> {
 /// The name, points and all, at the end of a text.
 fn last_name(text: &str) -> &str {
     let is_name = |character: char| character.is_alphanumeric() || " '’_-.".contains(character);
-    text[text.trim_end_matches(is_name).len()..].trim_start()
+    cut::since(text, text.trim_end_matches(is_name).len()).trim_start()
 }
 
 /// `if dry then 2 ft`, which lacks its `else`
@@ -228,7 +229,7 @@ fn opening(stop: Stop<'_>, _: Rule) -> Option<Found> {
     let name = last_name(before);
     if name.is_empty() || starts_with_digit(name) || before.ends_with(')') {
         let left = if name.is_empty() {
-            before.char_indices().next_back().map_or("", |(last, _)| &before[last..])
+            before.char_indices().next_back().map_or("", |(last, _)| cut::since(before, last))
         } else {
             name
         };
@@ -245,11 +246,11 @@ fn ends(stop: Stop<'_>, rule: Rule) -> Option<Found> {
     let (before, after) = (stop.before(), stop.after());
     if before.ends_with(']') {
         let start = before.rfind('[')?;
-        let shown = &before[start..];
+        let shown = cut::since(before, start);
         if after.starts_with('[') {
             return Some((stop.rest(), Kind::SecondBrackets));
         }
-        let moved = single_spaced(&format!("{} {after} {shown}", &before[..start]));
+        let moved = single_spaced(&format!("{} {after} {shown}", cut::until(before, start)));
         return Some((stop.range_of(stop.side().trim()), Kind::PromiseMisplaced { instead: exact(&moved) }));
     }
     if expects_value(stop) {
@@ -307,7 +308,7 @@ fn operand_missing(stop: Stop<'_>, _: Rule) -> Option<Found> {
 fn missing_beside(stop: Stop<'_>) -> Option<Found> {
     let before = stop.before();
     let last = before.split_whitespace().last().filter(|_| expects_value(stop))?;
-    let sign = last.char_indices().next_back().map(|(index, _)| &last[index..])?;
+    let sign = last.char_indices().next_back().map(|(index, _)| cut::since(last, index))?;
     let pairs = ["at most", "at least", "less than", "more than", "is not"];
     let lower = before.to_lowercase();
     let pair = pairs.into_iter().find(|pair| lower.ends_with(pair)).map(str::len);
@@ -338,7 +339,7 @@ fn neighbours(stop: Stop<'_>, rule: Rule) -> Option<Found> {
     if !(is_value && is_next) {
         return None;
     }
-    let left = before.char_indices().next_back().map_or("", |(last, _)| &before[last..]);
+    let left = before.char_indices().next_back().map_or("", |(last, _)| cut::since(before, last));
     let left = if ends_with_digit(before) { before.split([' ', '(']).next_back().unwrap_or(left) } else { left };
     let range = stop.from + before.len() - left.len()..stop.at + stop.word().len();
     let text = single_spaced(stop.text.get(range.clone())?);

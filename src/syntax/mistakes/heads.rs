@@ -6,7 +6,7 @@ use super::super::values::named;
 use super::{
     Found, RESERVED, Stop, begins_with_word, ends_with_digit, formulas, last_word, reserved_word, single_spaced,
 };
-use crate::text::{Place, Role, Written};
+use crate::text::{Place, Role, Written, cut};
 use crate::trouble::instead::{self, exact};
 use crate::trouble::{Kind, Trouble};
 use pest::Parser;
@@ -62,14 +62,14 @@ fn heads(line: &str) -> Vec<&str> {
     let sign = line.find([':', '=']);
     let ends = match crate::text::lines::role(line) {
         Role::Named => {
-            let head = &line[..sign.unwrap_or(line.len())];
+            let head = cut::until(line, sign.unwrap_or(line.len()));
             let number = head.find(|character: char| character.is_ascii_digit()).filter(|_| sign.is_none());
             [Some(head.len()), head.find(['(', '[']), number]
         }
         Role::Crew => [Some(line.find('=').unwrap_or(line.len())), None, None],
         _ => [None, None, None],
     };
-    ends.into_iter().flatten().map(|end| line[..end].trim()).filter(|name| !name.is_empty()).collect()
+    ends.into_iter().flatten().map(|end| cut::until(line, end).trim()).filter(|name| !name.is_empty()).collect()
 }
 
 /// A line that begins with a name and has neither `:` nor `=`.
@@ -81,7 +81,7 @@ pub(super) fn line(stop: Stop<'_>) -> Found {
     let line = single_spaced(text);
     let head = super::without_remark(text);
     if head.len() < text.len() && is_name(head.trim()) {
-        let remark = single_spaced(&text[head.len()..]);
+        let remark = single_spaced(cut::since(text, head.len()));
         let instead = instead::value_or_note(&format!("{} : ____ {remark}", head.trim()), &line);
         return (0..text.len(), Kind::LineWithoutRole { line, instead });
     }
@@ -101,13 +101,16 @@ pub(super) fn line(stop: Stop<'_>) -> Found {
 
 /// A name that holds what no name may, with the sign that ends it.
 pub(super) fn name(stop: Stop<'_>, sign: usize) -> Found {
-    let text = &stop.text[..sign];
+    let text = cut::until(stop.text, sign);
     let name = text.trim();
     if let Some(found) = unquoted_file(stop) {
         return found;
     }
     if name.is_empty() {
-        return (sign..sign + 1, Kind::MissingOperand { beside: stop.text[sign..].chars().take(1).collect() });
+        return (
+            sign..sign + 1,
+            Kind::MissingOperand { beside: cut::since(stop.text, sign).chars().take(1).collect() },
+        );
     }
     if let Some(found) = unit_in_name(stop, sign, name) {
         return found;
@@ -125,7 +128,7 @@ pub(super) fn name(stop: Stop<'_>, sign: usize) -> Found {
 
 /// `a [gal] = w`, `area (ft²) = w`, `length (ft) : 24`
 fn unit_in_name(stop: Stop<'_>, sign: usize, name: &str) -> Option<Found> {
-    let is_result = stop.text[sign..].starts_with('=');
+    let is_result = cut::since(stop.text, sign).starts_with('=');
     let (own, unit) = name.split_once(['[', '('])?;
     let unit = unit.trim_end_matches([']', ')']).trim();
     if !(is_name(own.trim()) && (name.contains('[') || is_unit_word(unit))) {
@@ -166,8 +169,8 @@ fn is_name_character(character: char) -> bool {
 /// The first reserved word or pair in a name.
 fn reserved_in(name: &str) -> Option<String> {
     name.match_indices(|character: char| !character.is_whitespace())
-        .filter(|(index, _)| name[..*index].ends_with(char::is_whitespace) || *index == 0)
-        .find_map(|(index, _)| reserved_word(&name[index..]))
+        .filter(|(index, _)| cut::until(name, *index).ends_with(char::is_whitespace) || *index == 0)
+        .find_map(|(index, _)| reserved_word(cut::since(name, index)))
 }
 
 /// Another name: reserved words tied to their neighbours, which makes other words of them.
@@ -212,12 +215,12 @@ fn unquoted_file(stop: Stop<'_>) -> Option<Found> {
 
 /// `:=`, `==`: two signs after a name.
 pub(super) fn second_sign(stop: Stop<'_>, sign: usize) -> Option<Found> {
-    let (first, rest) = stop.text[sign..].split_at_checked(1)?;
+    let (first, rest) = cut::since(stop.text, sign).split_at_checked(1)?;
     let second = rest.trim_start();
     if !second.starts_with([':', '=']) || !matches!(first, ":" | "=") {
         return None;
     }
-    let instead = match (first, &second[..1]) {
+    let instead = match (first, cut::until(second, 1)) {
         (first, second) if first == second => exact(first),
         _ => instead::either_sign(),
     };
@@ -254,7 +257,7 @@ pub(super) fn chart(stop: Stop<'_>) -> Option<Found> {
     let has_by = text.split_whitespace().any(|word| word.eq_ignore_ascii_case("by"));
     let other = ["over", "against", "versus", "vs.", "vs", "on", "along"];
     if begins_with_word(text, "by") {
-        return Some((stop.range_of(&text[..2]), Kind::MissingOperand { beside: "by".to_owned() }));
+        return Some((stop.range_of(cut::until(text, 2)), Kind::MissingOperand { beside: "by".to_owned() }));
     }
     if has_by || text.is_empty() || !stop.after().is_empty() {
         return formulas::formula(stop, Rule::chart);
@@ -297,9 +300,10 @@ pub(super) fn crew(stop: Stop<'_>) -> Found {
 /// What follows a file's name, or a name that is not closed.
 pub(super) fn file(stop: Stop<'_>) -> Option<Found> {
     let open = stop.text.find(['"', '“'])?;
-    let close = stop.text[open..].char_indices().skip(1).find(|(_, character)| matches!(character, '"' | '”'));
+    let close =
+        cut::since(stop.text, open).char_indices().skip(1).find(|(_, character)| matches!(character, '"' | '”'));
     if close.is_none() {
-        let name = stop.text[open..].trim_end();
+        let name = cut::since(stop.text, open).trim_end();
         let instead = exact(&format!("{name}\""));
         return Some((stop.range_of(name), Kind::QuoteNotClosed { instead }));
     }

@@ -2,6 +2,7 @@
 
 use super::entries::Value;
 use super::{Found, ends_with_digit, single_spaced, starts_with_digit, without_feet_marks};
+use crate::text::cut;
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 
@@ -16,7 +17,7 @@ pub(super) fn dashes(stop: super::Stop<'_>) -> Option<Found> {
     let start =
         if stop.after().starts_with("--") { stop.at } else { read.len() - 2 * usize::from(read.ends_with("--")) };
     let body = stop.text.get(start..)?.strip_prefix("--")?.trim();
-    let lead = if stop.text[..start].ends_with([' ', '\t']) { "" } else { " " };
+    let lead = if cut::until(stop.text, start).ends_with([' ', '\t']) { "" } else { " " };
     let instead = format!("`{lead}-- {}`", single_spaced(body));
     Some((start..stop.text.trim_end().len(), Kind::DashesWithoutSpaces { instead }))
 }
@@ -31,7 +32,7 @@ pub(super) fn typed_dash(value: &Value<'_>) -> Option<Found> {
         (true, true) => (value.whole(), exact(&format!("-{rest}"))),
         (true, false) => (value.whole(), exact(&format!("{before} to {rest}"))),
         (false, _) => {
-            let lead = if stop.text[..stop.at].ends_with([' ', '\t']) { "" } else { " " };
+            let lead = if cut::until(stop.text, stop.at).ends_with([' ', '\t']) { "" } else { " " };
             (stop.at..value.whole().end, format!("`{lead}-- {}`", single_spaced(rest)))
         }
     };
@@ -55,7 +56,7 @@ pub(super) fn quotes(value: &Value<'_>) -> Option<Found> {
     let close = if open == '“' { '”' } else { '"' };
     let kind = match open {
         '\'' | '‘' => Kind::SingleQuotes { text: inner },
-        _ if !text[open.len_utf8()..].contains(close) => {
+        _ if !cut::since(text, open.len_utf8()).contains(close) => {
             Kind::QuoteNotClosed { instead: exact(&format!("{open}{inner}{close}")) }
         }
         _ => Kind::TextWithMarks { instead: exact(&format!("{open}{inner}{close}")) },
@@ -74,7 +75,7 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
     };
     let read = value.stop.text.get(value.whole().start..value.stop.at)?.trim_end();
     if after.starts_with('.') && ends_with_digit(before) {
-        return Some(leftover(".", format!("{read}{}", &after[1..])));
+        return Some(leftover(".", format!("{read}{}", cut::since(after, 1))));
     }
     if let Some(scale) = after.strip_prefix('°').filter(|_| ends_with_digit(before)) {
         let range = value.whole();
@@ -93,7 +94,7 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
         ));
     }
     if matches!(after, "?" | "!" | ".") || after.starts_with('=') {
-        return Some(leftover(&after[..1], read.to_owned()));
+        return Some(leftover(cut::until(after, 1), read.to_owned()));
     }
     if text.starts_with(['$', '£', '€']) && read.contains('/') && after.starts_with(char::is_alphabetic) {
         return Some(leftover("/", text.replacen('/', " per ", 1)));

@@ -1,14 +1,15 @@
 //! Mistakes in the brackets at the end of a result, which say what it is shown in.
 
 use super::{Found, Stop, single_spaced, starts_with_digit};
+use crate::text::cut;
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 
 /// What is wrong inside the brackets, where the reading stopped inside them.
 pub(super) fn promise(stop: Stop<'_>) -> Option<Found> {
     let before = stop.before();
-    let open = before.rfind('[').filter(|open| !before[*open..].contains(']'))?;
-    let inner = before[open + 1..].trim();
+    let open = before.rfind('[').filter(|open| !cut::since(before, *open).contains(']'))?;
+    let inner = cut::since(before, open + 1).trim();
     let after = stop.after();
     let is_over = after.is_empty();
     if after.starts_with(']') && inner.is_empty() {
@@ -42,7 +43,7 @@ pub(super) fn promise(stop: Stop<'_>) -> Option<Found> {
         () if after_comma => showing(comma..range.end, instead::second_unit(&found)),
         () => match ["or", "and"].into_iter().find(|word| super::begins_with_word(said, word)) {
             Some(word) => showing(stop.next(word.len()), instead::semicolon()),
-            None if lower.starts_with("per ") => showing(range, exact(&format!("1/{}", found[4..].trim()))),
+            None if lower.starts_with("per ") => showing(range, exact(&format!("1/{}", cut::since(&found, 4).trim()))),
             None => showing(range, String::new()),
         },
     }

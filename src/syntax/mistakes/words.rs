@@ -3,6 +3,7 @@
 
 use super::entries::Value;
 use super::{Found, begins_with_word, ends_with_digit, single_spaced, starts_with_digit};
+use crate::text::cut;
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 
@@ -157,7 +158,8 @@ pub(super) fn doubt(value: &Value<'_>) -> Option<Found> {
         }
     }
     let after = value.after();
-    let is_uneven = after.starts_with('+') && starts_with_digit(after[1..].trim_start()) && after.contains(['-', '−']);
+    let is_uneven =
+        after.starts_with('+') && starts_with_digit(cut::since(after, 1).trim_start()) && after.contains(['-', '−']);
     is_uneven.then(|| other("+ and -", instead::larger_doubt()))
 }
 

@@ -4,6 +4,7 @@
 use super::{is_digits, no_number, vulgar_fraction};
 use crate::quantity::Moment;
 use crate::quantity::date::DateError;
+use crate::text::cut;
 use crate::trouble::{Kind, bad_date};
 
 /// Refuses a numeral with two readings, or none.
@@ -113,10 +114,10 @@ fn colons(numeral: &str) -> Kind {
 
 /// Cuts a numeral at its first hyphen or typed dash; a minus in an exponent (`1.5e-3`) joins no two numbers.
 fn at_dash(numeral: &str) -> Option<(&str, char, &str)> {
-    let (index, dash) = numeral
-        .char_indices()
-        .find(|(index, character)| matches!(character, '-' | '–') && !numeral[..*index].ends_with(['e', 'E']))?;
-    Some((&numeral[..index], dash, &numeral[index + dash.len_utf8()..]))
+    let (index, dash) = numeral.char_indices().find(|(index, character)| {
+        matches!(character, '-' | '–') && !cut::until(numeral, *index).ends_with(['e', 'E'])
+    })?;
+    Some((cut::until(numeral, index), dash, cut::since(numeral, index + dash.len_utf8())))
 }
 
 /// `1-1/2`: 1 1/2, or a difference? `2-3`: 2 to 3, or a difference? `12345-678`: a number on a label.
