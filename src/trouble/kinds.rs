@@ -35,11 +35,11 @@ troubles! {
     RowNotClosed { instead: String } "row-not-closed": "a table row stands between bars, `| … | … |`, and this one does not end with a bar" => "{instead}";
     RemarkInCell "remark-in-cell": "a remark stands behind the last bar of a row" => "it there";
     Unexpected { found: String, instead: String } "unexpected": "`{found}` does not belong here" => "{instead}";
-    MissingAtEnd { after: String } "missing-at-end": "something is missing after `{after}`" => "";
+    MissingAtEnd { after: String } "missing-at-end": "nothing stands after `{after}`" => "";
     MissingOperand { beside: String } "missing-operand": "a value is missing beside `{beside}`" => "";
     OtherSign { sign: String, instead: String } "other-sign": "`{sign}` is no sign of the notation" => "{instead}";
     ComparisonWord { found: String, instead: String } "comparison-word": "`{found}` does not compare two values" => "{instead}";
-    UnfinishedChoice { word: String } "unfinished-choice": "a choice is `if … then … else …`, and this has no `{word}`" => "";
+    UnfinishedChoice { word: String } "unfinished-choice": "a choice is `if … then … else …`, and this has no `{word}`" => "{word} and what belongs behind it";
     PerBetweenNames { instead: String } "per-between-names": "`per` belongs to units, as in 3 gal per min; it divides no values" => "{instead}";
     PointWithSpaces { instead: String } "point-with-spaces": "a column stands right after its table's name and the point" => "{instead}";
     TwoColumns "two-columns": "a column has no parts" => "pick(table.column, \"row\") for one of its cells";

@@ -39,8 +39,11 @@ pub fn lookalike(character: char, between_digits: bool) -> Option<Kind> {
         '٫' | '‚' => ("a comma of another kind", exact(".")),
         _ => return None,
     };
-    let found = if is_seen(character) { format!("`{character}`") } else { "this".to_owned() };
-    Some(Kind::Lookalike { found, is: is.to_owned(), plain })
+    // What cannot be told by eye is told by its number.
+    Some(match is_seen(character) {
+        true => Kind::Lookalike { found: format!("`{character}`"), is: is.to_owned(), plain },
+        false => Kind::Lookalike { found: "this".to_owned(), is: format!("{is} (U+{:04X})", character as u32), plain },
+    })
 }
 
 fn is_seen(character: char) -> bool {
