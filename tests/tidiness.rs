@@ -14,7 +14,7 @@ const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 const MAY_NAME: [(&str, &[&str]); 9] = [
     ("text", &[]),
     ("units", &[]),
-    ("quantity", &["units"]),
+    ("quantity", &[]),
     ("trouble", &["text", "quantity", "units"]),
     ("syntax", &["text", "trouble", "quantity"]),
     ("gathered", &["text", "trouble", "syntax"]),
