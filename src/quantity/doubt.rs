@@ -1,6 +1,7 @@
 //! Doubt after JCGM 100:2008 (the GUM), to first order, with correlations kept: each value carries what every source
 //! of doubt contributes to it.
 
+use super::scatter::Scatter;
 use super::student;
 use smallvec::SmallVec;
 use std::sync::Arc;
@@ -13,7 +14,7 @@ pub enum SourceKind {
     /// A limit of error (`± 1/8 fl oz at most`), a part for each reading: those a result rises with are one source
     /// and those it falls with another.
     Limit,
-    /// The scatter of rows or repeats behind means (GUM 5.2.3, H.2): a part for each row, put together as one source.
+    /// The scatter of rows or repeats behind means (GUM 5.2.3, H.2): a part for each mean, put together as one source.
     Scatter,
 }
 
@@ -24,11 +25,20 @@ pub struct Source {
     pub kind: SourceKind,
     /// Its degrees of freedom; infinite where the writer is simply sure.
     pub freedom: f64,
+    /// The rows behind means, where that is what it is.
+    pub scatter: Scatter,
     /// What it is, for `why`: `spray width`, `passes.catch`, `scatter of passes`.
     pub name: String,
     /// The worksheet it was first met in and its number there, for one that was drawn from another: drawn twice, by
     /// whatever way, it is still one source.
     pub origin: Option<(Arc<str>, u32)>,
+}
+
+impl Source {
+    /// A source of this worksheet.
+    pub fn new(kind: SourceKind, freedom: f64, name: String) -> Self {
+        Self { kind, freedom, scatter: Scatter::default(), name, origin: None }
+    }
 }
 
 /// All sources met while a worksheet is worked.
@@ -42,6 +52,12 @@ impl Sources {
         u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX)
     }
 
+    /// The part that the mean with these rows is of a scatter (see [`Scatter::mean`]).
+    pub fn scattered(&mut self, source: u32, rows: Vec<f64>) -> Key {
+        let scatter = self.0.get_mut(source as usize).map(|source| &mut source.scatter);
+        Key { source, part: scatter.map(|scatter| scatter.mean(rows)).unwrap_or_default() }
+    }
+
     /// The source of that number.
     pub fn get(&self, number: u32) -> Option<&Source> {
         self.0.get(number as usize)
@@ -53,11 +69,12 @@ impl Sources {
 pub struct Key {
     /// The source's number in [`Sources`].
     pub source: u32,
-    /// The part: 0 for a single one, else the reading's or row's number.
+    /// The part: 0 for a single one, else the reading's or the mean's number.
     pub part: u32,
 }
 
-/// What each part of each source contributes to a value: sensitivity times standard uncertainty, with its sign.
+/// What each part of each source contributes to a value: sensitivity times standard uncertainty, with its sign; of a
+/// mean in a scatter the sensitivity alone, since its rows tell the rest.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Doubt {
     parts: SmallVec<[(Key, f64); 2]>,
@@ -180,7 +197,10 @@ impl Doubt {
             let contributions = own.iter().map(|(_, part)| *part);
             match source.kind {
                 SourceKind::Single => call(contributions.sum(), source),
-                SourceKind::Scatter => call(contributions.map(|part| part * part).sum::<f64>().sqrt(), source),
+                SourceKind::Scatter => {
+                    let means: SmallVec<[(u32, f64); 4]> = own.iter().map(|(key, part)| (key.part, *part)).collect();
+                    call(source.scatter.standard(&means), source);
+                }
                 SourceKind::Limit => {
                     let (rising, falling) = own.iter().fold((0.0, 0.0), |(rising, falling), (_, part)| {
                         if *part > 0.0 { (rising + part, falling) } else { (rising, falling + part) }

@@ -9,7 +9,7 @@ mod tests;
 mod written;
 
 pub use ranges::{End, ShownRange, show_range};
-pub use steps::{decimals, step};
+pub use steps::{decimals, step, without_noise};
 
 use measures::Amount;
 use steps::{is_nothing, places, to_digits, to_step};

@@ -252,6 +252,7 @@ troubles! {
 
     // ---- Tables
     EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
+    TooManyDoubts { column: String, most: usize } "too-many-doubts": "each cell of {column} depends on so much that was measured by itself that their doubts have more than {most} parts; that is the most" => "one ± for the column it comes from, or a result on a line of its own";
     TooManyColumns { most: usize } "too-many-columns": "a table has {most} columns at the most" => "several tables, or rows in place of columns";
     ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";

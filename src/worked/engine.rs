@@ -12,6 +12,9 @@ use crate::trouble::{Kind, Trouble};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
+/// The most parts that the doubts of all cells have together: a total over 2000 rows in each of as many.
+pub const MOST_PARTS: usize = 4_000_000;
+
 /// A sheet worked.
 #[derive(Debug, Default)]
 pub struct Worked {
@@ -101,6 +104,8 @@ pub struct Engine<'a> {
     pub column_sources: HashMap<(usize, usize), u32>,
     /// Sources of other worksheets, by where they were first met.
     taken_over: HashMap<(Arc<str>, u32), u32>,
+    /// Parts that the doubts of all cells have so far.
+    parts: usize,
 }
 
 impl<'a> Engine<'a> {
@@ -133,6 +138,7 @@ impl<'a> Engine<'a> {
             blanks: checked.blanks.iter().enumerate().map(|(index, blank)| (blank.place, index)).collect(),
             column_sources: HashMap::new(),
             taken_over: HashMap::new(),
+            parts: 0,
         }
     }
 
@@ -148,8 +154,7 @@ impl<'a> Engine<'a> {
         if let Some(source) = self.scatters.get(&key) {
             return *source;
         }
-        let source =
-            self.worked.sources.add(Source { kind: SourceKind::Scatter, freedom, name: name.to_owned(), origin: None });
+        let source = self.worked.sources.add(Source::new(SourceKind::Scatter, freedom, name.to_owned()));
         self.scatters.insert(key, source);
         source
     }
@@ -186,6 +191,10 @@ impl<'a> Engine<'a> {
                 }
                 None => entries::cell(self, table, column, row),
             };
+            self.parts += outcome.as_ref().ok().and_then(Value::number).map_or(0, |number| number.doubt.parts().len());
+            if self.parts > MOST_PARTS {
+                return self.refuse_doubts(table, column);
+            }
             let outcome = self.recorded(outcome, Node::Column(table, column));
             self.note_unknown(&outcome);
             if !self.remarks.is_empty() {
@@ -215,6 +224,20 @@ impl<'a> Engine<'a> {
             None if shown.iter().all(|shown| is_finite_in(&value, shown)) => Ok(value),
             None => Err(Stop::trouble(place, Kind::NotFinite)),
         }
+    }
+
+    /// Refuses a column whose cells would fill the memory with what each of them depends on.
+    fn refuse_doubts(&mut self, table: usize, column: usize) {
+        let Some(own) = self.checked.tables.get(table) else { return };
+        let Some(kind) = own.columns.get(column) else { return };
+        let name = format!("{}.{}", own.name, kind.name);
+        let trouble = Stop::trouble(kind.place, Kind::TooManyDoubts { column: name, most: MOST_PARTS });
+        let broken = self.recorded(Err(trouble), Node::Column(table, column));
+        let cells = self.worked.columns.get_mut(table).and_then(|table| table.get_mut(column));
+        if let Some(cells) = cells {
+            cells.fill(broken);
+        }
+        self.parts = 0;
     }
 
     /// Keeps a trouble in the list, and lets what depends on the value wait.
@@ -296,12 +319,7 @@ impl<'a> Engine<'a> {
     }
 
     fn unknown_source(&mut self, name: &str) -> u32 {
-        self.worked.sources.add(Source {
-            kind: SourceKind::Single,
-            freedom: f64::INFINITY,
-            name: name.to_owned(),
-            origin: None,
-        })
+        self.worked.sources.add(Source::new(SourceKind::Single, f64::INFINITY, name.to_owned()))
     }
 }
 

@@ -171,7 +171,7 @@ fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u3
         DoubtNature::Freedom(freedom) => (SourceKind::Single, f64::from(freedom)),
         DoubtNature::Limit => (SourceKind::Limit, f64::INFINITY),
     };
-    engine.worked.sources.add(Source { kind, freedom, name, origin: None })
+    engine.worked.sources.add(Source::new(kind, freedom, name))
 }
 
 /// What the `±` contributes: its half-width as a standard uncertainty (GUM 4.3.4 for a normal's, 4.3.7 for a limit of

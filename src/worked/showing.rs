@@ -2,7 +2,7 @@
 
 use crate::checked::Checked;
 use crate::checked::model::ShownIn;
-use crate::quantity::shown::{End, Form, Shown, ShownRange, show, show_point, show_range};
+use crate::quantity::shown::{End, Form, Shown, ShownRange, show, show_point, show_range, without_noise};
 use crate::quantity::{Measured, Range, Sources, Summary, Value};
 use crate::units::Unit;
 use crate::units::dimension::WHOLE;
@@ -24,13 +24,12 @@ impl Sizes<'_> {
     pub fn in_unit(&self, value: &Measured, unit: &Unit) -> Option<Measured> {
         let size = unit.size();
         let zero = unit.zero();
-        let shifted = if zero == 0.0 { value.clone() } else { Measured { value: value.value - zero, ..value.clone() } };
         // One division, so that what was entered in this unit comes out as it went in.
-        let mut shown = Measured {
-            value: shifted.value / size,
-            size: shifted.size / size,
-            doubt: shifted.doubt.scaled(1.0 / size),
-        };
+        let mut shown =
+            Measured { value: value.value / size, size: value.size / size, doubt: value.doubt.scaled(1.0 / size) };
+        if zero != 0.0 {
+            shown.value = without_noise((value.value - zero) / size, shown.size);
+        }
         for (word, twelfths) in unit.crew_words() {
             let measure = self.crew_size(word)?;
             for _ in 0..(twelfths.abs() / WHOLE) {

@@ -12,6 +12,7 @@ pub struct Known {
     several: Vec<(Dimension, String)>,
     ranges: Vec<(Dimension, String)>,
     halves: Vec<(Dimension, String)>,
+    results: Vec<(Dimension, String)>,
     labelled: Vec<(Dimension, String)>,
 }
 
@@ -31,6 +32,7 @@ impl Known {
 
     pub fn add_result(&mut self, name: &str, dimension: Dimension) {
         self.singles.push((dimension, name.to_owned()));
+        self.results.push((dimension, name.to_owned()));
     }
 }
 
@@ -115,7 +117,7 @@ impl Maker<'_> {
 
     /// A formula of that dimension, bracketed as a whole where it is more than a name.
     fn formula(&mut self, dimension: Dimension, depth: usize) -> String {
-        if depth == 0 || self.tape.chance(20) {
+        if depth == 0 || self.tape.chance(20) || dimension == Plain && self.tape.chance(40) {
             return self.atom(dimension).unwrap_or_else(|| self.literal(dimension));
         }
         let depth = depth - 1;
@@ -150,7 +152,13 @@ impl Maker<'_> {
     fn call(&mut self, dimension: Dimension, depth: usize) -> String {
         let (one, other) = (self.formula(dimension, depth), self.formula(dimension, depth));
         let step = self.literal(dimension);
-        match self.tape.below(7) {
+        let results: Vec<_> = self.known.results.iter().filter(|(own, _)| *own == dimension).cloned().collect();
+        match self.tape.below(11) {
+            6 => format!("round up({one}, {step})"),
+            7 => format!("{} % of {one}", self.tape.between(1, 150)),
+            8 if dimension == Area => format!("{} ^ 2", self.formula(Length, depth)),
+            9 if !results.is_empty() => format!("shown({})", self.tape.pick(&results).1),
+            10 if dimension == Plain => self.plain_of_several().unwrap_or(one),
             0 => format!("max({one}, {other})"),
             1 => format!("min({one}, {other})"),
             2 => format!("average({one}, {other})"),
@@ -159,6 +167,17 @@ impl Maker<'_> {
             5 if dimension == Length => format!("sqrt({})", self.formula(Area, depth)),
             _ => format!("sum({one}, {other})"),
         }
+    }
+
+    /// `cv(passes.catch)`
+    fn plain_of_several(&mut self) -> Option<String> {
+        let several = &self.known.several;
+        let several: Vec<_> = several.iter().filter(|(dimension, _)| *dimension != Point).cloned().collect();
+        if several.is_empty() {
+            return None;
+        }
+        let of = self.tape.pick(&several).1.clone();
+        Some(format!("{}({of})", self.tape.pick(&["cv", "spread", "count"])))
     }
 
     fn choice(&mut self, dimension: Dimension, depth: usize) -> String {

@@ -58,7 +58,7 @@ fn texts(formulas: &[&str]) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(config(100))]
+    #![proptest_config(config(50))]
 
     #[test]
     fn the_order_of_values_changes_nothing(mut tape in tapes(40)) {

@@ -9,7 +9,7 @@ use catchwork::report::Report;
 use libtest_mimic::Trial;
 
 /// The kinds of trouble that are tried here.
-pub const KINDS: [&str; 9] = [
+pub const KINDS: [&str; 10] = [
     "not-utf8",
     "file-too-long",
     "too-many-lines",
@@ -19,6 +19,7 @@ pub const KINDS: [&str; 9] = [
     "too-many-measures",
     "too-many-corners",
     "too-many-pans",
+    "too-many-doubts",
 ];
 
 /// What 4 MiB are.
@@ -63,6 +64,15 @@ pub fn trials() -> Vec<Trial> {
                 format!("| p | caught : g |\n{rows}\na = widest swath(p.caught, 1 ft, 10 %, \"round and round\")\n")
             };
             at_most(500, "too-many-pans", sheet)
+        }),
+        trial("limits: doubts of 4 000 000 parts in all", || {
+            // Two thousand readings, each a part of its own of what their sum does not know for sure.
+            let catch = vec!["9"; 2000].join(", ");
+            let sheet = |rows: usize| {
+                let rows: String = (0..rows).map(|row| format!("| {row} | 5 |\n")).collect();
+                format!("catch : {catch} g ± 1 g at most\n| t | x : g | y = x + sum(catch) |\n{rows}")
+            };
+            at_most(2000, "too-many-doubts", sheet)
         }),
     ]
 }

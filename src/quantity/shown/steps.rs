@@ -85,6 +85,12 @@ pub(super) fn to_digits(value: f64, size: f64, decimals: i32, rounding: Rounding
     if decimals >= 0 { count / power_of_ten(decimals) } else { count * power_of_ten(-decimals) }
 }
 
+/// A value to the digits that are left of it: fifteen of its size. A point of a temperature scale has lost those that
+/// its distance from absolute zero takes up, and 84.965 °F would come back as 84.96500000000003.
+pub fn without_noise(value: f64, size: f64) -> f64 {
+    to_digits(value, size, 14 - exponent(size, 14), Rounding::Nearest)
+}
+
 /// How many steps a value comes to: a whole number, never a negative zero.
 pub(super) fn count(value: f64, size: f64, step: f64, rounding: Rounding) -> f64 {
     let quotient = value / step;

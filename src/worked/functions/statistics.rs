@@ -160,9 +160,9 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Mea
     }
     let source = engine.scatter(format!("mean of {}", several.key), &several.rows, &scatter_name(several), count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
-    let parts =
-        several.rows.iter().zip(&deviations).map(|(row, deviation)| (Key { source, part: *row }, deviation * scale));
-    let doubt = with_shared(engine, several, numbers, Doubt::from_parts(parts));
+    let rows = deviations.iter().map(|deviation| deviation * scale).collect();
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, rows), 1.0);
+    let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
 
@@ -185,7 +185,8 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> M
         count - 1.0,
     );
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
-    let doubt = with_shared(engine, several, numbers, Doubt::of(Key { source, part: 0 }, standard));
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, vec![standard]), 1.0);
+    let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
 

@@ -1,0 +1,75 @@
+//! The scatter of rows or repeats behind means (GUM 5.2.3, H.2): how far each row stands from each mean, kept once for
+//! all values that are worked from those means. It knows no tables.
+
+use std::sync::Arc;
+
+/// Means over the same rows. A value is sensitive to each of them, and the rows show how they go together.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Scatter(Vec<Mean>);
+
+/// One mean, by its rows.
+#[derive(Debug, Clone, PartialEq)]
+struct Mean {
+    /// How far each row stands from it, so scaled that their squares add up to the square of its standard uncertainty.
+    rows: Arc<[f64]>,
+    /// Its covariance with each mean before it, and with itself.
+    covariances: Arc<[f64]>,
+}
+
+/// Terms of a row that cancel to less than this share of them are one mean meeting itself.
+const NOISE: f64 = 1e-13;
+
+/// Below this share of what they would be if nothing cancelled, covariances have lost too many digits.
+const CANCELLED: f64 = 1e-4;
+
+impl Scatter {
+    /// The number of the mean with these rows, added where there is none yet.
+    pub fn mean(&mut self, rows: Vec<f64>) -> u32 {
+        let known = self.0.iter().position(|mean| *mean.rows == *rows);
+        let place = known.unwrap_or_else(|| {
+            let others = self.0.iter().map(|mean| covariance(&mean.rows, &rows));
+            let covariances = others.chain([covariance(&rows, &rows)]).collect();
+            self.0.push(Mean { rows: rows.into(), covariances });
+            self.0.len() - 1
+        });
+        u32::try_from(place).unwrap_or(u32::MAX)
+    }
+
+    /// The standard uncertainty of a value by its sensitivities to the means: the root of the sum, over rows, of the
+    /// square of what moves with that row (GUM 5.2.3).
+    pub fn standard(&self, sensitivities: &[(u32, f64)]) -> f64 {
+        if let [(mean, sensitivity)] = sensitivities {
+            return sensitivity.abs() * self.covariance(*mean, *mean).sqrt();
+        }
+        let (mut variance, mut size) = (0.0, 0.0);
+        for (one, first) in sensitivities {
+            size += first.abs() * self.covariance(*one, *one).sqrt();
+            for (other, second) in sensitivities {
+                variance += first * second * self.covariance(*one, *other);
+            }
+        }
+        if variance > CANCELLED * size * size { variance.sqrt() } else { self.row_by_row(sensitivities).sqrt() }
+    }
+
+    fn covariance(&self, one: u32, other: u32) -> f64 {
+        let (later, earlier) = (one.max(other) as usize, one.min(other) as usize);
+        self.0.get(later).and_then(|mean| mean.covariances.get(earlier)).copied().unwrap_or_default()
+    }
+
+    /// The variance where means all but cancel: what is left of each row, and no more than binary noise is nothing.
+    fn row_by_row(&self, sensitivities: &[(u32, f64)]) -> f64 {
+        let of = |(mean, sensitivity): &(u32, f64)| Some((&self.0.get(*mean as usize)?.rows, *sensitivity));
+        let means: Vec<(&Arc<[f64]>, f64)> = sensitivities.iter().filter_map(of).collect();
+        let count = means.iter().map(|(rows, _)| rows.len()).max().unwrap_or_default();
+        let row = |row: usize| {
+            let terms = means.iter().filter_map(|(rows, sensitivity)| Some(rows.get(row)? * sensitivity));
+            let (sum, size) = terms.fold((0.0, 0.0), |(sum, size), term| (sum + term, size + term.abs()));
+            if sum.abs() <= NOISE * size { 0.0 } else { sum * sum }
+        };
+        (0..count).map(row).sum()
+    }
+}
+
+fn covariance(one: &[f64], other: &[f64]) -> f64 {
+    one.iter().zip(other).map(|(one, other)| one * other).sum()
+}
