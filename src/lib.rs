@@ -21,6 +21,7 @@ pub mod report;
 
 pub mod book;
 
+pub mod hands;
 pub mod quantity;
 pub mod trouble;
 pub mod units;
@@ -28,7 +29,7 @@ pub mod units;
 use book::Book;
 use quantity::Moment;
 use report::Report;
-use std::rc::Rc;
+use std::sync::Arc;
 use text::Source;
 use text::crew_folder::Alone;
 use trouble::{Kind, Trouble};
@@ -46,7 +47,7 @@ pub struct Request {
 
 /// Works a worksheet that stands alone, from its bytes: the report says everything, troubles included.
 pub fn work(name: &str, bytes: Vec<u8>, request: &Request) -> Report {
-    Book::new(Rc::new(Alone), request.clone()).report(name, "", bytes)
+    Book::new(Arc::new(Alone), request.clone()).report(name, "", bytes)
 }
 
 /// The report of a worksheet that cannot be read at all.

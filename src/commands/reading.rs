@@ -10,22 +10,22 @@ use catchwork::{Request, unread, work};
 use std::collections::HashMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Works worksheets, with one book for each crew folder, so that a file is read once however often it is drawn on.
 pub struct Reading {
     request: Request,
-    books: HashMap<PathBuf, Book>,
+    books: Mutex<HashMap<PathBuf, Arc<Book>>>,
 }
 
 impl Reading {
     /// To work worksheets as asked.
     pub fn new(request: Request) -> Self {
-        Self { request, books: HashMap::new() }
+        Self { request, books: Mutex::default() }
     }
 
     /// The report of a worksheet, whatever became of it.
-    pub fn report(&mut self, path: &Path) -> Report {
+    pub fn report(&self, path: &Path) -> Report {
         let name = name(path);
         match bytes_of(path) {
             Ok(bytes) => self.report_of(path, bytes),
@@ -34,18 +34,23 @@ impl Reading {
     }
 
     /// The report of a worksheet whose bytes have been read.
-    pub fn report_of(&mut self, path: &Path, bytes: Vec<u8>) -> Report {
+    pub fn report_of(&self, path: &Path, bytes: Vec<u8>) -> Report {
         let name = name(path);
         // What comes by standard input stands in the folder the program was called in.
         let place = if is_standard_input(path) { Path::new("standard input") } else { path };
         match OnDisk::of(place) {
             Ok((folder, within)) => {
                 let root = folder.root().to_path_buf();
-                let book = self.books.entry(root).or_insert_with(|| Book::new(Rc::new(folder), self.request.clone()));
-                book.report(&name, &within, bytes)
+                self.book(root, folder).report(&name, &within, bytes)
             }
             Err(_) => work(&name, bytes, &self.request),
         }
+    }
+
+    fn book(&self, root: PathBuf, folder: OnDisk) -> Arc<Book> {
+        let mut books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let book = books.entry(root).or_insert_with(|| Arc::new(Book::new(Arc::new(folder), self.request.clone())));
+        book.clone()
     }
 }
 

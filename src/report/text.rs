@@ -100,7 +100,7 @@ impl Page {
 
     fn rows_at(&mut self, indent: usize, rows: &[Row]) {
         let columns = Columns::of(rows, self.look.width.saturating_sub(indent));
-        rows.iter().for_each(|row| self.lines(columns.lines(row, indent, self.look.colour)));
+        self.lines(columns.lines(rows, indent, self.look.colour));
     }
 
     fn head(&mut self, report: &Report) {

@@ -34,7 +34,7 @@ pub enum FolderError {
 }
 
 /// A place to read files from. Paths are within the folder, with `/` between their parts.
-pub trait Folder {
+pub trait Folder: Send + Sync {
     /// The bytes of a file, at most `most` of them.
     ///
     /// # Errors

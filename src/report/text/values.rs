@@ -22,12 +22,11 @@ impl Page {
         let all: Vec<Row> = rows.iter().flatten().chain([&head]).cloned().collect();
         let columns = Columns::of(&all, self.room());
         let mut head = Some(head);
-        for (section, rows) in sections.iter().zip(&rows) {
+        for (section, rows) in sections.iter().zip(rows) {
             self.section_head(section);
             let head = head.take_if(|_| !rows.is_empty());
-            for row in head.iter().chain(rows) {
-                self.lines(columns.lines(row, INDENT, self.look.colour));
-            }
+            let rows: Vec<Row> = head.into_iter().chain(rows).collect();
+            self.lines(columns.lines(&rows, INDENT, self.look.colour));
             let mut apart = !rows.is_empty() || !section.notes.is_empty();
             for table in &section.tables {
                 if std::mem::replace(&mut apart, true) {
