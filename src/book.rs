@@ -55,17 +55,36 @@ pub struct Book {
     read: Mutex<BTreeSet<String>>,
 }
 
-/// A worksheet worked, with all that a report needs.
-struct Settled {
-    gathered: Gathered,
-    sources: Vec<Source>,
-    checked: Checked,
-    worked: Worked,
+/// A worksheet worked, with what each stage made of it.
+pub struct Settled {
+    /// The worksheet put together with its templates.
+    pub gathered: Gathered,
+    /// Its texts, and behind them what was set for this run.
+    pub sources: Vec<Source>,
+    /// Every promise settled.
+    pub checked: Checked,
+    /// Every value worked.
+    pub worked: Worked,
 }
 
 /// What is behind a lock; nothing that holds one can leave it half changed.
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+impl Settled {
+    /// What its report is built from, of a run with that request.
+    pub fn sheet(&self, request: &Request) -> Sheet<'_> {
+        Sheet {
+            sources: &self.sources,
+            checked: &self.checked,
+            worked: &self.worked,
+            today: request.today.to_string(),
+            set: request.set.clone(),
+            templates: self.gathered.templates.clone(),
+            colour: request.colour,
+        }
+    }
 }
 
 impl Book {
@@ -80,18 +99,13 @@ impl Book {
             Ok(source) => source,
             Err(unreadable) => return crate::unread(name, trouble::unreadable(unreadable), &self.request),
         };
-        let set = self.request.set.clone();
+        build::report(&self.settle(source, path).sheet(&self.request))
+    }
+
+    /// Works a worksheet that stands at `path` in the folder.
+    pub fn settle(&self, source: Source, path: &str) -> Settled {
         let run = Run::default();
-        let settled = self.settled(source, &Asked::first(path, &run), &set, Patterns::Worked);
-        build::report(&Sheet {
-            sources: &settled.sources,
-            checked: &settled.checked,
-            worked: &settled.worked,
-            today: self.request.today.to_string(),
-            set,
-            templates: settled.gathered.templates,
-            colour: self.request.colour,
-        })
+        self.settled(source, &Asked::first(path, &run), &self.request.set, Patterns::Worked)
     }
 
     /// The files that have been read, within the folder.

@@ -3,6 +3,7 @@
 pub mod args;
 pub mod blanks;
 pub mod completions;
+pub mod each;
 pub mod format;
 pub mod manual;
 pub mod paths;
@@ -48,6 +49,7 @@ pub fn run(call: Call) -> Result<Status> {
         Command::Results(results) => results::run(&results),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
+        Command::Each(each) => each::run(&each),
         Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),

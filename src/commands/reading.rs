@@ -1,11 +1,13 @@
 //! Worksheets as a call names them: their bytes, and the crew folder that each may draw on. It prints nothing.
 
 use super::paths::is_standard_input;
-use catchwork::book::Book;
+use catchwork::book::{Book, Settled};
+use catchwork::gathered::shipped;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::crew_folder::OnDisk;
-use catchwork::trouble::Kind;
+use catchwork::text::Source;
+use catchwork::text::crew_folder::{Alone, OnDisk};
+use catchwork::trouble::{self, Kind};
 use catchwork::{Request, unread, work};
 use std::collections::HashMap;
 use std::io::Read;
@@ -45,6 +47,35 @@ impl Reading {
             }
             Err(_) => work(&name, bytes, &self.request),
         }
+    }
+
+    /// A template settled, by its path or by the name of one inside the program, with the files that were read for it.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn template(&self, path: &Path) -> Result<(Settled, Vec<PathBuf>), Box<Report>> {
+        let (name, inside) = (name(path), path.to_str().filter(|name| !is_standard_input(path) && shipped::is_name(name)));
+        let bytes = match inside {
+            Some(inside) => match shipped::template(inside) {
+                Some(text) => text.as_bytes().to_vec(),
+                None => return Err(Box::new(unread(&name, Kind::NoSuchTemplate { name: name.clone() }, &self.request))),
+            },
+            None => bytes_of(path).map_err(|error| {
+                let why = error.to_string();
+                Box::new(unread(&name, Kind::CannotRead { file: name.clone(), why }, &self.request))
+            })?,
+        };
+        let source = Source::new(&name, bytes)
+            .map_err(|unreadable| Box::new(unread(&name, trouble::unreadable(unreadable), &self.request)))?;
+        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
+        let Ok((folder, within)) = OnDisk::of(place) else {
+            return Ok((Book::new(Arc::new(Alone), self.request.clone()).settle(source, ""), Vec::new()));
+        };
+        let root = folder.root().to_path_buf();
+        let book = self.book(root.clone(), folder);
+        let settled = book.settle(source, &within);
+        let read = book.files_read().iter().map(|file| root.join(file)).collect();
+        Ok((settled, read))
     }
 
     fn book(&self, root: PathBuf, folder: OnDisk) -> Arc<Book> {

@@ -7,3 +7,8 @@ pub fn template(name: &str) -> Option<&'static str> {
     let index = TEMPLATES.binary_search_by(|(own, _)| (*own).cmp(name)).ok()?;
     TEMPLATES.get(index).map(|(_, text)| *text)
 }
+
+/// Whether a template is named by its name alone, as one inside the program is, and not by a path.
+pub fn is_name(file: &str) -> bool {
+    !file.contains(['/', '.', '\\'])
+}

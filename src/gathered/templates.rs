@@ -134,7 +134,7 @@ impl Gatherer<'_> {
 
     /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
     fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
-        if !file.path.contains(['/', '.', '\\']) {
+        if shipped::is_name(&file.path) {
             return match shipped::template(&file.path) {
                 Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
                 None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),

@@ -5,6 +5,7 @@ pub mod chart;
 pub mod compared;
 pub mod csv;
 pub mod data;
+pub mod each;
 pub mod figures;
 pub mod html;
 pub mod json;
@@ -17,5 +18,6 @@ mod sample;
 pub mod shown;
 pub mod spaces;
 pub mod text;
+pub mod waits;
 
 pub use data::Report;
