@@ -2,6 +2,7 @@
 //! may be needed and nowhere else.
 
 use super::model::{Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
+use super::types::Type;
 
 /// The values of a sheet that can have a doubt.
 #[derive(Debug, Default)]
@@ -18,7 +19,7 @@ impl Doubtful {
         for node in &checked.order {
             match *node {
                 Node::Slot(slot) => {
-                    let own = given.contains(&slot) || doubtful.own_slot(checked, slot);
+                    let own = given.contains(&slot) && is_number(checked, slot) || doubtful.own_slot(checked, slot);
                     if let Some(place) = doubtful.slots.get_mut(slot) {
                         *place = own;
                     }
@@ -97,6 +98,10 @@ impl Doubtful {
             }
         }
     }
+}
+
+fn is_number(checked: &Checked, slot: usize) -> bool {
+    checked.slots.get(slot).is_some_and(|slot| matches!(slot.kind.each(), Type::Number(_)))
 }
 
 /// Of a function, by its arguments. A rounded value is exact but for its step; a mean has the doubt of its scatter.

@@ -11,14 +11,14 @@ use super::data::NOTICE;
 use super::figures::{needs_advice, outcome_word};
 use super::{build, remarks, waits};
 use crate::checked::Checked;
-use crate::checked::model::{Remark, ShownIn};
+use crate::checked::model::{Node, Remark, ShownIn};
 use crate::quantity::shown::{Form, Off};
 use crate::quantity::{Measured, Range, Value};
 use crate::text::{Place, Source};
 use crate::trouble::Kind;
 use crate::worked::conditions::CheckOutcome;
 use crate::worked::showing::Sizes;
-use crate::worked::{Stop, Waits, Worked};
+use crate::worked::{Stop, Wait, Waits, Worked};
 pub use columns::Columns;
 use columns::{Result, Shape};
 
@@ -110,7 +110,8 @@ impl Row<'_, '_> {
             (Some(Ok(Value::YesNo(yes))), Shape::Words) => push_plain(self.out, if *yes { "yes" } else { "no" }),
             (outcome, _) => {
                 (0..result.width).for_each(|_| push_plain(self.out, ""));
-                self.wait(outcome.and_then(|outcome| outcome.as_ref().err()));
+                let own = Stop::wait(Wait::Broken(Node::Slot(result.slot)));
+                self.wait(outcome.and_then(|outcome| outcome.as_ref().err()).filter(|stop| **stop != own));
             }
         }
         let noticed = self.worked.slot_remarks.get(result.slot).map(Vec::as_slice).unwrap_or_default();
