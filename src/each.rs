@@ -8,15 +8,15 @@ pub use data::{Data, MOST_ROW};
 
 use crate::book::Settled;
 use crate::checked::data::Header;
-use crate::checked::data::entries::{self, EntryColumn};
-use crate::checked::model::Written;
+use crate::checked::data::entries::{self, EntryColumn, Given};
 use crate::checked::units::Measures;
 use crate::report::build::trouble_of;
 use crate::report::data::ReportTrouble;
 use crate::report::each::{Columns, Rows, said};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
-use crate::{Request, hands, worked};
+use crate::worked::Repeated;
+use crate::{Request, hands};
 use data::Part;
 use std::io::{Read, Write};
 
@@ -25,8 +25,6 @@ pub struct Each {
     settled: Settled,
     request: Request,
     entries: Vec<EntryColumn>,
-    /// The column of each slot that has one.
-    by_slot: Vec<Option<usize>>,
     columns: Columns,
 }
 
@@ -68,15 +66,24 @@ impl Each {
         let headed: Vec<(Header, Place)> = headers.iter().map(|header| Header::read(header)).zip(places).collect();
         let entries = entries::columns(&mut settled.checked, &headed);
         let entries = entries.map_err(|troubles| told(&settled, &troubles, request))?;
-        let mut by_slot = vec![None; settled.checked.slots.len()];
-        for (column, entry) in entries.iter().enumerate() {
-            if let Some(own) = by_slot.get_mut(entry.slot) {
-                *own = Some(column);
-            }
+        let each = Self { columns: Columns::default(), entries, request: request.clone(), settled };
+        let troubles = each.repeated().worked().troubles.clone();
+        if !troubles.is_empty() {
+            return Err(told(&each.settled, &troubles, request));
         }
-        let given: Vec<usize> = entries.iter().map(|entry| entry.slot).collect();
-        let columns = Columns::of(&settled.sheet(request), headers, &given);
-        Ok(Self { settled, request: request.clone(), entries, by_slot, columns })
+        let columns = Columns::of(&each.settled.sheet(request), headers, &each.given());
+        Ok(Self { columns, ..each })
+    }
+
+    /// The slots of the entries given.
+    fn given(&self) -> Vec<usize> {
+        self.entries.iter().map(|entry| entry.slot).collect()
+    }
+
+    /// The template, what of it rests on no row worked.
+    fn repeated(&self) -> Repeated<'_> {
+        let Settled { checked, sources, .. } = &self.settled;
+        Repeated::new(checked, sources, self.request.today, &self.given())
     }
 
     /// Works all rows of data. `told` hears after each part how far it has come.
@@ -142,7 +149,7 @@ struct Desk<'a> {
     rows: Rows<'a>,
     measures: Measures,
     part: Part,
-    cells: Vec<Option<Written>>,
+    sheet: Repeated<'a>,
     out: String,
     tally: Tally,
 }
@@ -155,7 +162,7 @@ impl<'a> Desk<'a> {
             rows: Rows::new(checked, sources, &each.columns),
             measures: checked.measures(),
             part: Part::default(),
-            cells: Vec::new(),
+            sheet: each.repeated(),
             out: String::new(),
             tally: Tally::default(),
         }
@@ -181,32 +188,27 @@ impl<'a> Desk<'a> {
             return self.lost(number, row, &Kind::RowOfData { found: row.len(), wanted });
         }
         let mut troubles = Vec::new();
-        self.cells.clear();
         for (entry, cell) in self.each.entries.iter().zip(row) {
             let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText);
-            let written = text.and_then(|text| entry.enter(text, &self.measures));
-            self.cells.push(written.map_err(|kind| troubles.push(said(&entry.name, &kind))).ok());
+            let given = text.and_then(|text| entry.enter(text, &self.measures)).unwrap_or_else(|kind| {
+                troubles.push(said(&entry.name, &kind));
+                Given::Lost
+            });
+            self.sheet.give(entry.slot, given);
         }
         self.push(number, row, &troubles);
     }
 
     /// A row none of whose cells can be told.
     fn lost(&mut self, number: u64, row: &csv::ByteRecord, why: &Kind) {
-        self.cells.clear();
-        self.cells.extend(self.each.entries.iter().map(|_| None));
+        self.each.entries.iter().for_each(|entry| self.sheet.give(entry.slot, Given::Lost));
         self.push(number, row, &[said(&format!("row {number}"), why)]);
     }
 
-    /// Works a row with the cells settled for it.
+    /// Works a row whose cells have been given.
     fn push(&mut self, number: u64, row: &csv::ByteRecord, troubles: &[String]) {
-        let each = self.each;
-        let given = worked::Row { columns: &each.by_slot, cells: &self.cells };
-        let Settled { checked, sources, .. } = &each.settled;
-        let worked = worked::work_row(checked, sources, each.request.today, given);
-        let texts: Vec<_> = (0..each.entries.len())
-            .map(|column| String::from_utf8_lossy(row.get(column).unwrap_or_default()))
-            .collect();
-        let outcome = self.rows.push(texts.iter().map(AsRef::as_ref), &worked, troubles, &mut self.out);
+        let cells = (0..self.each.entries.len()).map(|column| row.get(column).unwrap_or_default());
+        let outcome = self.rows.push(cells, self.sheet.work(), troubles, &mut self.out);
         self.tally.rows += 1;
         self.tally.no += u64::from(outcome.no);
         if outcome.trouble {

@@ -45,20 +45,21 @@ fn argument(typing: &mut Typing<'_>, function: Function, index: usize, argument:
         None if is_step => unknown(argument.value.place),
         None => typing.formula(&argument.value),
     };
-    let Some(choice) = &argument.choice else { return Argument { value, choice: None } };
+    let scatter = matches!(function, Function::Mean | Function::Median)
+        .then(|| format!("scatter of {}", typing.scope.text(value.place)).into());
+    let Some(choice) = &argument.choice else { return Argument { value, choice: None, scatter } };
     let Does::Column(table, _) = value.does else {
         let value = if value.kind.is_unknown() { value } else { typing.refuse(choice.place, Kind::ChoiceOfNoColumn) };
-        return Argument { value, choice: None };
+        return Argument { value, choice: None, scatter };
     };
     if !takes_choice(function) {
-        return Argument {
-            value: typing.refuse(choice.place, Kind::ChoiceNotTaken { function: function.name().to_owned() }),
-            choice: None,
-        };
+        let function = function.name().to_owned();
+        let value = typing.refuse(choice.place, Kind::ChoiceNotTaken { function });
+        return Argument { value, choice: None, scatter };
     }
     let condition = super::choices::condition(typing, table, choice);
     let value = if condition.kind.is_unknown() { unknown(value.place) } else { value };
-    Argument { value, choice: Some(Box::new(condition)) }
+    Argument { value, choice: Some(Box::new(condition)), scatter }
 }
 
 fn takes_choice(function: Function) -> bool {

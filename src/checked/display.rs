@@ -20,6 +20,7 @@ pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
     let symbol = number.unit.symbol(&measures.crew);
     let form = if is_money_alone(&number.unit) { Form::Cents } else { Form::Digits };
     vec![ShownIn {
+        size: number.unit.size(),
         unit: number.unit.clone(),
         form,
         symbols: vec![symbol],
@@ -196,7 +197,7 @@ fn display(
     let form = form(display, &units, measures)?;
     let unit = units.into_iter().next().unwrap_or_default();
     let form = if form == Form::Digits && is_money_alone(&unit) { Form::Cents } else { form };
-    Ok((ShownIn { unit, form, symbols, of: None, per: None }, labels))
+    Ok((ShownIn { size: unit.size(), unit, form, symbols, of: None, per: None }, labels))
 }
 
 fn measure_unit(measure: &Measure, measures: &Measures) -> Result<(Unit, Labels), Trouble> {

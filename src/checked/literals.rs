@@ -70,8 +70,8 @@ impl Literals<'_> {
     ///
     /// # Errors
     /// What is wrong with it.
-    pub fn column_doubt(&self, doubt: &Doubt, kind: &NumberType) -> Settled<WrittenDoubt> {
-        self.doubt(doubt, kind)
+    pub fn column_doubt(&self, doubt: &Doubt, kind: &NumberType, name: &str) -> Settled<WrittenDoubt> {
+        self.doubt(doubt, kind, name)
     }
 
     fn blank(&mut self, name: &str, place: Place, unit: Option<String>, labels: Labels) -> usize {
@@ -154,7 +154,7 @@ impl Literals<'_> {
             numbers.push((amount.number, item.place));
         }
         numbers.push((final_amount.number, last.place));
-        let doubt = last.doubt.as_ref().map(|doubt| self.doubt(doubt, &kind)).transpose()?;
+        let doubt = last.doubt.as_ref().map(|doubt| self.doubt(doubt, &kind, name)).transpose()?;
         let readings = numbers.into_iter().enumerate().map(|(index, (number, place))| {
             number.ok_or_else(|| {
                 let unit = self.blank_unit(&kind);
@@ -196,7 +196,7 @@ impl Literals<'_> {
     }
 
     fn end(&mut self, amount: &Settling, doubt: Option<&Doubt>, name: &str) -> Settled<End> {
-        let doubt = doubt.map(|doubt| self.doubt(doubt, &amount.kind)).transpose()?;
+        let doubt = doubt.map(|doubt| self.doubt(doubt, &amount.kind, name)).transpose()?;
         let blank = match amount.number {
             Some(_) => None,
             None => {
@@ -207,7 +207,7 @@ impl Literals<'_> {
         Ok(End { number: amount.number, blank, doubt, crew: amount.crew.clone() })
     }
 
-    fn doubt(&self, doubt: &Doubt, kind: &NumberType) -> Settled<WrittenDoubt> {
+    fn doubt(&self, doubt: &Doubt, kind: &NumberType, name: &str) -> Settled<WrittenDoubt> {
         let given = self.distance(&doubt.amount)?;
         let number = match given.number {
             Some(number) if number >= 0.0 && !doubt.amount.negative => number,
@@ -216,19 +216,21 @@ impl Literals<'_> {
         };
         if given.kind.ratio == Some(Ratio::Percent) {
             let half_width = self.share_doubt(doubt, kind, number)?;
-            return Ok(WrittenDoubt { half_width, crew: Vec::new(), nature: doubt.nature });
+            return Ok(WrittenDoubt { half_width, crew: Vec::new(), nature: doubt.nature, name: name.into() });
         }
         if !given.has_unit {
             // A bare number is in the unit of the value, crew measures and all.
             let half_width = HalfWidth::Absolute(number * kind.unit.size());
-            return Ok(WrittenDoubt { half_width, crew: kind.unit.crew_words().collect(), nature: doubt.nature });
+            let crew = kind.unit.crew_words().collect();
+            return Ok(WrittenDoubt { half_width, crew, nature: doubt.nature, name: name.into() });
         }
         if given.kind.dimension != kind.dimension {
             let instead = algebra::fluid_ounces(kind, &given.kind);
             let (value, own) = (self.described(kind), self.described(&given.kind));
             return Err(Trouble::new(doubt.place, Kind::DoubtMismatch { value, doubt: own, instead }));
         }
-        Ok(WrittenDoubt { half_width: HalfWidth::Absolute(number), crew: given.crew, nature: doubt.nature })
+        let half_width = HalfWidth::Absolute(number);
+        Ok(WrittenDoubt { half_width, crew: given.crew, nature: doubt.nature, name: name.into() })
     }
 
     fn share_doubt(&self, doubt: &Doubt, kind: &NumberType, share: f64) -> Settled<HalfWidth> {

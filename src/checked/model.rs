@@ -172,6 +172,8 @@ pub struct WrittenDoubt {
     pub crew: Vec<(u16, i16)>,
     /// What it means.
     pub nature: DoubtNature,
+    /// What it is the doubt of: `spray width`, `passes.catch`.
+    pub name: Arc<str>,
 }
 
 /// The size of a `±`.
@@ -201,6 +203,8 @@ pub struct Blank {
 pub struct ShownIn {
     /// The unit of the number, the first of several measures.
     pub unit: Unit,
+    /// Its size, crew measures taken as 1.
+    pub size: f64,
     /// The form.
     pub form: Form,
     /// The symbols of the measures, largest first; one where there is one unit.
@@ -414,6 +418,8 @@ pub struct Argument {
     pub value: Expression,
     /// The choice of rows: its condition, which is worked row by row.
     pub choice: Option<Box<Expression>>,
+    /// What the scatter of its values is called, where a mean or median takes them.
+    pub scatter: Option<Arc<str>>,
 }
 
 /// Every function of the notation.

@@ -55,7 +55,7 @@ impl Tables<'_> {
                 let kind = if twin.is_some() { Kind::ColumnTwice { name } } else { Kind::ColumnIsTable { name } };
                 self.troubles.push(Trouble::new(column.name.place, kind).beside(first));
             }
-            let settled = self.column(column);
+            let settled = self.column(&head.name.written, column);
             columns.push(settled);
         }
         let entered =
@@ -98,7 +98,7 @@ impl Tables<'_> {
         self.troubles.push(Trouble::new(place, kind));
     }
 
-    fn column(&mut self, column: &crate::syntax::tree::Column) -> Column {
+    fn column(&mut self, table: &str, column: &crate::syntax::tree::Column) -> Column {
         let mut settled = Column {
             name: column.name.written.clone(),
             place: column.place,
@@ -120,7 +120,7 @@ impl Tables<'_> {
                     Ok(kind) => {
                         let kind = NumberType { is_named: true, ..kind };
                         if let Some(doubt) = doubt {
-                            self.column_doubt(doubt, &kind, &mut settled);
+                            self.column_doubt(doubt, &kind, table, &mut settled);
                         }
                         settled.kind = Type::Number(kind);
                     }
@@ -135,9 +135,15 @@ impl Tables<'_> {
         settled
     }
 
-    fn column_doubt(&mut self, doubt: &crate::syntax::tree::Doubt, kind: &NumberType, settled: &mut Column) {
+    fn column_doubt(
+        &mut self,
+        doubt: &crate::syntax::tree::Doubt,
+        kind: &NumberType,
+        table: &str,
+        settled: &mut Column,
+    ) {
         let literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
-        match literals.column_doubt(doubt, kind) {
+        match literals.column_doubt(doubt, kind, &format!("{table}.{}", settled.name)) {
             Ok(doubt) => settled.doubt = Some(doubt),
             Err(trouble) => self.troubles.push(trouble),
         }

@@ -4,6 +4,7 @@
 use super::scatter::Scatter;
 use super::student;
 use smallvec::SmallVec;
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 /// What a source of doubt is, which says how its parts combine.
@@ -28,7 +29,7 @@ pub struct Source {
     /// The rows behind means, where that is what it is.
     pub scatter: Scatter,
     /// What it is, for `why`: `spray width`, `passes.catch`, `scatter of passes`.
-    pub name: String,
+    pub name: Arc<str>,
     /// The worksheet it was first met in and its number there, for one that was drawn from another: drawn twice, by
     /// whatever way, it is still one source.
     pub origin: Option<(Arc<str>, u32)>,
@@ -36,7 +37,7 @@ pub struct Source {
 
 impl Source {
     /// A source of this worksheet.
-    pub fn new(kind: SourceKind, freedom: f64, name: String) -> Self {
+    pub fn new(kind: SourceKind, freedom: f64, name: Arc<str>) -> Self {
         Self { kind, freedom, scatter: Scatter::default(), name, origin: None }
     }
 }
@@ -52,8 +53,24 @@ impl Sources {
         u32::try_from(self.0.len() - 1).unwrap_or(u32::MAX)
     }
 
+    /// How far they go, for [`Sources::back_to`].
+    pub fn mark(&self) -> Mark {
+        let scatters = self.0.iter().enumerate().filter(|(_, source)| !source.scatter.is_empty());
+        Mark { sources: self.0.len(), means: scatters.map(|(number, source)| (number, source.scatter.len())).collect() }
+    }
+
+    /// Forgets every source, and every mean of a scatter, that has come since.
+    pub fn back_to(&mut self, mark: &Mark) {
+        self.0.truncate(mark.sources);
+        for (number, means) in &mark.means {
+            if let Some(source) = self.0.get_mut(*number) {
+                source.scatter.truncate(*means);
+            }
+        }
+    }
+
     /// The part that the mean with these rows is of a scatter (see [`Scatter::mean`]).
-    pub fn scattered(&mut self, source: u32, rows: Vec<f64>) -> Key {
+    pub fn scattered(&mut self, source: u32, rows: &[f64]) -> Key {
         let scatter = self.0.get_mut(source as usize).map(|source| &mut source.scatter);
         Key { source, part: scatter.map(|scatter| scatter.mean(rows)).unwrap_or_default() }
     }
@@ -61,6 +78,20 @@ impl Sources {
     /// The source of that number.
     pub fn get(&self, number: u32) -> Option<&Source> {
         self.0.get(number as usize)
+    }
+}
+
+/// How many sources there were at some time, and of each scatter how many means.
+#[derive(Debug, Clone, Default)]
+pub struct Mark {
+    sources: usize,
+    means: Vec<(usize, usize)>,
+}
+
+impl Mark {
+    /// How many sources there were.
+    pub fn sources(&self) -> usize {
+        self.sources
     }
 }
 
@@ -75,10 +106,19 @@ pub struct Key {
 
 /// What each part of each source contributes to a value: sensitivity times standard uncertainty, with its sign; of a
 /// mean in a scatter the sensitivity alone, since its rows tell the rest.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Doubt {
-    parts: SmallVec<[(Key, f64); 2]>,
+    parts: Parts,
     unknown: Option<u32>,
+}
+
+/// Most values have two parts at most, which stand in the value itself.
+type Parts = SmallVec<[(Key, f64); 2]>;
+
+impl Clone for Doubt {
+    fn clone(&self) -> Self {
+        Self { parts: Parts::from_slice(&self.parts), unknown: self.unknown }
+    }
 }
 
 /// Two contributions that cancel to less than this share of their sum are the same source meeting itself.
@@ -97,12 +137,16 @@ impl Doubt {
 
     /// The contribution of one part of one source.
     pub fn of(key: Key, contribution: f64) -> Self {
-        Self::from_parts([(key, contribution)])
+        let mut parts = Parts::new();
+        if contribution != 0.0 {
+            parts.push((key, contribution));
+        }
+        Self { parts, unknown: None }
     }
 
     /// Contributions in any order; one of nothing is left out.
     pub fn from_parts(parts: impl IntoIterator<Item = (Key, f64)>) -> Self {
-        let mut parts: SmallVec<[(Key, f64); 2]> = parts.into_iter().filter(|(_, part)| *part != 0.0).collect();
+        let mut parts: Parts = parts.into_iter().filter(|(_, part)| *part != 0.0).collect();
         parts.sort_unstable_by_key(|(key, _)| *key);
         Self { parts, unknown: None }
     }
@@ -153,16 +197,13 @@ impl Doubt {
 
     /// Both doubts together in one value, each at its own sensitivity; what they share adds up or cancels.
     pub fn combined(&self, sensitivity: f64, other: &Self, other_sensitivity: f64) -> Self {
-        let unknown = self.unknown.or(other.unknown);
-        let mut sum = match (self.parts.is_empty(), other.parts.is_empty()) {
-            (_, true) => self.scaled(sensitivity),
-            (true, false) => other.scaled(other_sensitivity),
-            (false, false) => {
-                Self { parts: merged(&self.parts, sensitivity, &other.parts, other_sensitivity), unknown }
-            }
+        let parts = match (self.parts.is_empty(), other.parts.is_empty()) {
+            (true, true) => Parts::new(),
+            (false, true) => self.scaled(sensitivity).parts,
+            (true, false) => other.scaled(other_sensitivity).parts,
+            (false, false) => merged(&self.parts, sensitivity, &other.parts, other_sensitivity),
         };
-        sum.unknown = unknown;
-        sum
+        Self { parts, unknown: self.unknown.or(other.unknown) }
     }
 
     /// Combined standard uncertainty, degrees of freedom and 95 % half-width; `None` where the doubt is unknown.
@@ -223,36 +264,32 @@ pub struct Summary {
     pub half_width: f64,
 }
 
-type Parts = SmallVec<[(Key, f64); 2]>;
-
-fn merged(left: &[(Key, f64)], left_factor: f64, right: &[(Key, f64)], right_factor: f64) -> Parts {
+fn merged(mut left: &[(Key, f64)], left_factor: f64, mut right: &[(Key, f64)], right_factor: f64) -> Parts {
     let mut parts = Parts::with_capacity(left.len() + right.len());
-    let (mut left, mut right) = (left.iter().peekable(), right.iter().peekable());
-    loop {
-        let (key, part) = match (left.peek(), right.peek()) {
-            (None, None) => return parts,
-            (Some((key, part)), Some((other, more))) if key == other => {
-                let (part, more) = (part * left_factor, more * right_factor);
-                let sum = part + more;
-                let met = (*key, if sum.abs() <= NOISE * (part.abs() + more.abs()) { 0.0 } else { sum });
-                left.next();
-                right.next();
-                met
-            }
-            (Some((key, part)), next) if next.is_none_or(|(other, _)| key < other) => {
-                let met = (*key, part * left_factor);
-                left.next();
-                met
-            }
-            (_, Some((key, part))) => {
-                let met = (*key, part * right_factor);
-                right.next();
-                met
-            }
-            (Some(_), None) => return parts,
-        };
+    let mut keep = |key: Key, part: f64| {
         if part != 0.0 {
             parts.push((key, part));
         }
+    };
+    while let (Some(((key, part), rest)), Some(((other, more), others))) = (left.split_first(), right.split_first()) {
+        match key.cmp(other) {
+            Ordering::Less => {
+                keep(*key, part * left_factor);
+                left = rest;
+            }
+            Ordering::Greater => {
+                keep(*other, more * right_factor);
+                right = others;
+            }
+            Ordering::Equal => {
+                let (part, more) = (part * left_factor, more * right_factor);
+                let sum = part + more;
+                keep(*key, if sum.abs() <= NOISE * (part.abs() + more.abs()) { 0.0 } else { sum });
+                (left, right) = (rest, others);
+            }
+        }
     }
+    left.iter().for_each(|(key, part)| keep(*key, part * left_factor));
+    right.iter().for_each(|(key, part)| keep(*key, part * right_factor));
+    parts
 }

@@ -1,6 +1,7 @@
 //! The scatter of rows or repeats behind means (GUM 5.2.3, H.2): how far each row stands from each mean, kept once for
 //! all values that are worked from those means. It knows no tables.
 
+use smallvec::SmallVec;
 use std::sync::Arc;
 
 /// Means over the same rows. A value is sensitive to each of them, and the rows show how they go together.
@@ -13,7 +14,7 @@ struct Mean {
     /// How far each row stands from it, so scaled that their squares add up to the square of its standard uncertainty.
     rows: Arc<[f64]>,
     /// Its covariance with each mean before it, and with itself.
-    covariances: Arc<[f64]>,
+    covariances: SmallVec<[f64; 2]>,
 }
 
 /// Terms of a row that cancel to less than this share of them are one mean meeting itself.
@@ -23,12 +24,27 @@ const NOISE: f64 = 1e-13;
 const CANCELLED: f64 = 1e-4;
 
 impl Scatter {
+    /// How many means there are.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Forgets all means but the first.
+    pub fn truncate(&mut self, count: usize) {
+        self.0.truncate(count);
+    }
+
     /// The number of the mean with these rows, added where there is none yet.
-    pub fn mean(&mut self, rows: Vec<f64>) -> u32 {
+    pub fn mean(&mut self, rows: &[f64]) -> u32 {
         let known = self.0.iter().position(|mean| *mean.rows == *rows);
         let place = known.unwrap_or_else(|| {
-            let others = self.0.iter().map(|mean| covariance(&mean.rows, &rows));
-            let covariances = others.chain([covariance(&rows, &rows)]).collect();
+            let others = self.0.iter().map(|mean| covariance(&mean.rows, rows));
+            let covariances = others.chain([covariance(rows, rows)]).collect();
             self.0.push(Mean { rows: rows.into(), covariances });
             self.0.len() - 1
         });

@@ -18,6 +18,9 @@ pub fn t_95(freedom: u32) -> f64 {
 /// The factor for 95 % at effective degrees of freedom: they are cut to the next lower whole number (GUM G.4.1), at
 /// least 1, but what agrees with a whole number to twelve digits is that number.
 pub fn coverage_95(freedom: f64) -> f64 {
+    if freedom.is_infinite() {
+        return Z_95;
+    }
     let whole = whole_freedom(freedom);
     if whole <= table::T_975.len() as f64 { t_95(whole as u32) } else { past_table(whole) }
 }

@@ -47,12 +47,12 @@ impl<'a> Rows<'a> {
     /// Puts a row behind `out`: its cells as they came, and what came of them. `troubles` are those of its cells.
     pub fn push<'c>(
         &self,
-        cells: impl Iterator<Item = &'c str>,
+        cells: impl Iterator<Item = &'c [u8]>,
         worked: &Worked,
         troubles: &[String],
         out: &mut String,
     ) -> RowOutcome {
-        cells.for_each(|cell| push_text(out, cell));
+        cells.for_each(|cell| push_text(out, &String::from_utf8_lossy(cell)));
         let sizes = Sizes { checked: self.checked, slots: &worked.slots, sources: &worked.sources };
         let mut row = Row { sizes, worked, rows: self, out, said: Vec::new(), waits: None };
         self.columns.results.iter().for_each(|result| row.result(result));

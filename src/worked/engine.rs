@@ -2,10 +2,12 @@
 
 use super::conditions::{self, Judged};
 use super::waiting::{Outcome, Stop, Wait, Waits};
+use super::rows::{Pool, Rows, Several};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::drawn::GivenValue;
-use crate::checked::model::{Node, Origin, Remark, ShownIn, Written};
+use crate::checked::data::entries::Given;
+use crate::checked::model::{Check, Node, Origin, Remark, ShownIn, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
@@ -40,38 +42,12 @@ pub struct Worked {
     pub troubles: Vec<Trouble>,
 }
 
-/// Entries that a row of data gives, in the place of what the sheet has.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Row<'a> {
-    /// The column of each slot that has one.
-    pub columns: &'a [Option<usize>],
-    /// The row's cells by column; `None` where one could not be read.
-    pub cells: &'a [Option<Written>],
-}
-
 /// Works a checked sheet. `today` is the day that `today` stands for.
 pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
-    work_row(checked, texts, today, Row::default())
-}
-
-/// Works a checked sheet with the entries that a row of data gives.
-pub fn work_row<'a>(checked: &'a Checked, texts: &'a [Text], today: Moment, row: Row<'a>) -> Worked {
     let mut engine = Engine::new(checked, texts, today);
-    engine.data = row;
-    for node in &checked.order {
-        match *node {
-            Node::Slot(slot) => engine.slot(slot),
-            Node::Column(table, column) => engine.column(table, column),
-        }
-    }
+    checked.order.iter().for_each(|node| engine.node(*node));
     for check in &checked.checks {
-        let judged = match &check.condition {
-            Some(condition) => conditions::judge(&mut engine, condition),
-            None => Judged::waiting(Waits::on(Wait::Unread)),
-        };
-        if let Some(trouble) = &judged.trouble {
-            engine.worked.troubles.push(trouble.clone());
-        }
+        let judged = engine.judged(check);
         engine.worked.checks.push(judged);
     }
     for chart in &checked.charts {
@@ -97,8 +73,8 @@ pub struct Engine<'a> {
     pub texts: &'a [Text],
     /// What `today` stands for.
     pub today: Moment,
-    /// Entries that a row of data gives.
-    data: Row<'a>,
+    /// What a row of data gives, by slot.
+    pub(super) given: Vec<Option<Given>>,
     /// What has been worked.
     pub worked: Worked,
     /// The row that a column's formula is worked for, or a choice looks at: table and row.
@@ -107,24 +83,32 @@ pub struct Engine<'a> {
     pub outer_row: Option<(usize, usize)>,
     /// What has been noticed at the value being worked.
     pub remarks: Vec<Remark>,
-    /// The scatter behind means, by what it is the scatter of and which rows of that.
-    scatters: HashMap<(String, Vec<u32>), u32>,
+    /// The scatter behind means.
+    pub(super) scatters: HashMap<Scattered, u32>,
     /// What calls in columns came to, by place.
     pub kept: HashMap<Place, Kept>,
     /// Sources that are roots of 0.
-    roots: HashSet<u32>,
+    pub(super) roots: HashSet<u32>,
     /// Troubles met so far, by place and words.
-    met: HashSet<(Place, String)>,
-    /// The source of a column's device, by table and column.
-    pub column_sources: HashMap<(usize, usize), u32>,
+    pub(super) met: HashSet<(Place, String)>,
+    /// The source of the device of the column being worked: table, column, source.
+    pub column_source: Option<((usize, usize), u32)>,
     /// Sources of other worksheets, by where they were first met.
-    taken_over: HashMap<(Arc<str>, u32), u32>,
+    pub(super) taken_over: HashMap<(Arc<str>, u32), u32>,
     /// Parts that the doubts of all cells have so far.
-    parts: usize,
+    pub(super) parts: usize,
+}
+
+/// What a scatter is the scatter of: which rows of what, and for a median its values by name.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub(super) struct Scattered {
+    pool: Pool,
+    rows: Rows,
+    median: Option<String>,
 }
 
 impl<'a> Engine<'a> {
-    fn new(checked: &'a Checked, texts: &'a [Text], today: Moment) -> Self {
+    pub(super) fn new(checked: &'a Checked, texts: &'a [Text], today: Moment) -> Self {
         let broken = |slot: usize| Err(Stop::wait(Wait::Broken(Node::Slot(slot))));
         let columns = checked.tables.iter().enumerate().map(|(table, own)| {
             let cells = |column: usize| {
@@ -142,7 +126,7 @@ impl<'a> Engine<'a> {
             checked,
             texts,
             today,
-            data: Row::default(),
+            given: Vec::new(),
             worked,
             row: None,
             outer_row: None,
@@ -151,7 +135,7 @@ impl<'a> Engine<'a> {
             kept: HashMap::new(),
             roots: HashSet::new(),
             met: HashSet::new(),
-            column_sources: HashMap::new(),
+            column_source: None,
             taken_over: HashMap::new(),
             parts: 0,
         }
@@ -163,35 +147,58 @@ impl<'a> Engine<'a> {
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
-    /// The source of the scatter of some rows of what is called `key`, made at its first use.
-    pub fn scatter(&mut self, key: String, rows: &[u32], name: &str, freedom: f64) -> u32 {
-        let key = (key, rows.to_vec());
+    /// The source of the scatter of several values, made at its first use with what it is called.
+    pub fn scatter(
+        &mut self,
+        several: &Several,
+        median: Option<String>,
+        name: impl FnOnce(&Self) -> Arc<str>,
+        freedom: f64,
+    ) -> u32 {
+        let key = Scattered { pool: several.pool.clone(), rows: several.rows.clone(), median };
         if let Some(source) = self.scatters.get(&key) {
             return *source;
         }
-        let source = self.worked.sources.add(Source::new(SourceKind::Scatter, freedom, name.to_owned()));
+        let name = name(self);
+        let source = self.worked.sources.add(Source::new(SourceKind::Scatter, freedom, name));
         self.scatters.insert(key, source);
         source
     }
 
     /// What a person wrote down for an entry: in the row of data, if that gives it, else in the sheet.
-    pub fn written(&self, slot: usize) -> Option<&'a Written> {
-        if let Some(column) = self.data.columns.get(slot).copied().flatten() {
-            return self.data.cells.get(column)?.as_ref();
-        }
-        match &self.checked.slots.get(slot)?.origin {
-            Origin::Entered(written) => Some(written),
+    pub fn written(&self, slot: usize) -> Option<&Written> {
+        match (self.given.get(slot), &self.checked.slots.get(slot)?.origin) {
+            (Some(Some(Given::Written(written))), _) => Some(written),
+            (Some(Some(_)), _) => None,
+            (_, Origin::Entered(written)) => Some(written),
             _ => None,
         }
+    }
+
+    /// Works one thing.
+    pub(super) fn node(&mut self, node: Node) {
+        match node {
+            Node::Slot(slot) => self.slot(slot),
+            Node::Column(table, column) => self.column(table, column),
+        }
+    }
+
+    /// How a check comes out.
+    pub(super) fn judged(&mut self, check: &Check) -> Judged {
+        let judged = match &check.condition {
+            Some(condition) => conditions::judge(self, condition),
+            None => Judged::waiting(Waits::on(Wait::Unread)),
+        };
+        if let Some(trouble) = &judged.trouble {
+            self.worked.troubles.push(trouble.clone());
+        }
+        judged
     }
 
     fn slot(&mut self, slot: usize) {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
-            Origin::Entered(_) => match self.written(slot) {
-                Some(written) => entries::slot(self, slot, written, &own.name),
-                None => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
-            },
+            Origin::Entered(written) => self.entry(slot, written),
             Origin::Worked(expression) => {
                 formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown, expression.place))
             }
@@ -199,11 +206,34 @@ impl<'a> Engine<'a> {
         };
         let outcome = self.recorded(outcome, Node::Slot(slot));
         self.note_unknown(&outcome);
-        if let Some(remarks) = self.worked.slot_remarks.get_mut(slot) {
+        if !self.remarks.is_empty()
+            && let Some(remarks) = self.worked.slot_remarks.get_mut(slot)
+        {
             remarks.append(&mut self.remarks);
         }
         if let Some(place) = self.worked.slots.get_mut(slot) {
             *place = outcome;
+        }
+    }
+
+    /// An entry: what a row of data gives for it, or what the sheet has.
+    fn entry(&mut self, slot: usize, written: &Written) -> Outcome {
+        let Some(given) = self.given.get_mut(slot) else { return entries::slot(self, slot, written) };
+        match given {
+            None => entries::slot(self, slot, written),
+            Some(Given::Number(number)) => Ok(Value::Number(Measured::exact(*number))),
+            Some(Given::Lost) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
+            Some(Given::Written(_)) => {
+                let taken = given.take();
+                let outcome = match &taken {
+                    Some(Given::Written(written)) => entries::slot(self, slot, written),
+                    _ => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
+                };
+                if let Some(given) = self.given.get_mut(slot) {
+                    *given = taken;
+                }
+                outcome
+            }
         }
     }
 
@@ -245,13 +275,15 @@ impl<'a> Engine<'a> {
     /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not; and one that
     /// is no finite number in the unit it is shown in is refused.
     fn showable(&self, value: Value, shown: &[ShownIn], place: Place) -> Outcome {
-        let words = shown.iter().flat_map(|shown| shown.unit.crew_words());
-        let slots = words.filter_map(|(word, _)| self.checked.crew_slots.get(usize::from(word)).copied().flatten());
-        let sizes: Vec<&Outcome> = slots.filter_map(|slot| self.worked.slots.get(slot)).collect();
-        match sizes.into_iter().find_map(|size| size.as_ref().err()) {
-            Some(stop) => Err(stop.clone()),
-            None if shown.iter().all(|shown| is_finite_in(&value, shown)) => Ok(value),
-            None => Err(Stop::trouble(place, Kind::NotFinite)),
+        for (word, _) in shown.iter().flat_map(|shown| shown.unit.crew_words()) {
+            let slot = self.checked.crew_slots.get(usize::from(word)).copied().flatten();
+            if let Some(Err(stop)) = slot.and_then(|slot| self.worked.slots.get(slot)) {
+                return Err(stop.clone());
+            }
+        }
+        match shown.iter().all(|shown| is_finite_in(&value, shown)) {
+            true => Ok(value),
+            false => Err(Stop::trouble(place, Kind::NotFinite)),
         }
     }
 
@@ -286,7 +318,7 @@ impl<'a> Engine<'a> {
     fn note_unknown(&mut self, outcome: &Outcome) {
         let Ok(Value::Number(number)) = outcome else { return };
         let Some(source) = number.doubt.unknown_source() else { return };
-        let name = self.worked.sources.get(source).map(|source| source.name.clone()).unwrap_or_default();
+        let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
         let is_root = self.roots.contains(&source);
         self.remarks.push(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
     }
@@ -348,7 +380,7 @@ impl<'a> Engine<'a> {
     }
 
     fn unknown_source(&mut self, name: &str) -> u32 {
-        self.worked.sources.add(Source::new(SourceKind::Single, f64::INFINITY, name.to_owned()))
+        self.worked.sources.add(Source::new(SourceKind::Single, f64::INFINITY, name.into()))
     }
 }
 
@@ -359,5 +391,5 @@ fn is_finite_in(value: &Value, shown: &ShownIn) -> bool {
         Value::Range(range) => [range.low.as_ref(), range.high.as_ref()],
         _ => [None, None],
     };
-    numbers.into_iter().flatten().all(|number| (number.value / shown.unit.size()).is_finite())
+    numbers.into_iter().flatten().all(|number| (number.value / shown.size).is_finite())
 }

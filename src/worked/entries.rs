@@ -10,16 +10,16 @@ use crate::trouble::Kind;
 use crate::units::dimension::WHOLE;
 
 /// The value of an entry.
-pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written, name: &str) -> Outcome {
+pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written) -> Outcome {
     match &written.value {
         WrittenValue::Readings(numbers, doubt, crew) => {
-            let readings = readings(engine, numbers, doubt.as_ref(), crew, name);
+            let readings = readings(engine, numbers, doubt.as_ref(), crew);
             let whole = all(readings.iter().cloned());
             engine.worked.lists.insert(slot, readings);
             // The slot itself is never one value; what takes it as one has been refused.
             whole.map(|_| Value::YesNo(false))
         }
-        other => single(engine, other, name, written),
+        other => single(engine, other, written),
     }
 }
 
@@ -33,29 +33,28 @@ pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) ->
         return Err(Stop::wait(Wait::Broken(Node::Column(table, column))));
     }
     let Some(Some(written)) = line.cells.get(column) else { return Err(unread) };
-    let name = format!("{}.{}, {}", own.name, kind.name, line.label);
-    let value = single(engine, &written.value, &name, written)?;
-    let (Some(doubt), Value::Number(number)) = (&kind.doubt, &value) else { return Ok(value) };
-    // A device's ± in the head is one source for all rows; a cell's own ± stands beside it.
-    let source = match engine.column_sources.get(&(table, column)) {
-        Some(source) => *source,
-        None => {
-            let source = add_source(engine, doubt, format!("{}.{}", own.name, kind.name));
-            engine.column_sources.insert((table, column), source);
-            source
+    match (single(engine, &written.value, written)?, &kind.doubt) {
+        (Value::Number(number), Some(doubt)) => {
+            // A device's ± in the head is one source for all rows; a cell's own ± stands beside it.
+            let source = match engine.column_source {
+                Some((own, source)) if own == (table, column) => source,
+                _ => add_source(engine, doubt),
+            };
+            engine.column_source = Some(((table, column), source));
+            let half_width = half_width(engine, doubt, &number)?;
+            let shared = contribution(doubt, half_width, source, row);
+            let doubt = number.doubt.combined(1.0, &shared, 1.0);
+            Ok(Value::Number(Measured { doubt, ..number }))
         }
-    };
-    let half_width = half_width(engine, doubt, number)?;
-    let shared = contribution(doubt, half_width, source, row);
-    let doubt = number.doubt.combined(1.0, &shared, 1.0);
-    Ok(Value::Number(Measured { doubt, ..number.clone() }))
+        (value, _) => Ok(value),
+    }
 }
 
-fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str, written: &Written) -> Outcome {
+fn single(engine: &mut Engine<'_>, value: &WrittenValue, written: &Written) -> Outcome {
     match value {
-        WrittenValue::Number(end) => self::end(engine, end, name).map(Value::Number),
+        WrittenValue::Number(end) => self::end(engine, end).map(Value::Number),
         WrittenValue::Range(low, high) => {
-            let mut ends = [low, high].map(|end| end.as_ref().map(|end| self::end(engine, end, name)));
+            let mut ends = [low, high].map(|end| end.as_ref().map(|end| self::end(engine, end)));
             let [low, high] = [ends[0].take(), ends[1].take()];
             let found: Vec<Option<Measured>> = all([low, high].map(|end| match end {
                 Some(Ok(end)) => Ok(Some(end)),
@@ -81,7 +80,12 @@ fn single(engine: &mut Engine<'_>, value: &WrittenValue, name: &str, written: &W
     }
 }
 
-fn end(engine: &mut Engine<'_>, end: &End, name: &str) -> Result<Measured, Stop> {
+fn end(engine: &mut Engine<'_>, end: &End) -> Result<Measured, Stop> {
+    if let End { number: Some(number), doubt: None, crew, .. } = end
+        && crew.is_empty()
+    {
+        return Ok(Measured::exact(*number));
+    }
     let size = crew_size(engine, &end.crew);
     let number = match (end.number, end.blank) {
         (Some(number), _) => Ok(number),
@@ -96,7 +100,7 @@ fn end(engine: &mut Engine<'_>, end: &End, name: &str) -> Result<Measured, Stop>
     };
     let Some(doubt) = &end.doubt else { return Ok(value) };
     let half_width = half_width(engine, doubt, &value)?;
-    let source = add_source(engine, doubt, name.to_owned());
+    let source = add_source(engine, doubt);
     let own = contribution(doubt, half_width, source, 0);
     Ok(Measured { doubt: value.doubt.combined(1.0, &own, 1.0), ..value })
 }
@@ -124,9 +128,8 @@ fn readings(
     numbers: &[Result<f64, usize>],
     doubt: Option<&WrittenDoubt>,
     crew: &[(u16, i16)],
-    name: &str,
 ) -> Vec<Outcome> {
-    let source = doubt.map(|doubt| add_source(engine, doubt, name.to_owned()));
+    let source = doubt.map(|doubt| add_source(engine, doubt));
     let size = crew_size(engine, crew);
     let mut found = Vec::with_capacity(numbers.len());
     for (index, number) in numbers.iter().enumerate() {
@@ -159,13 +162,13 @@ fn half_width(engine: &Engine<'_>, doubt: &WrittenDoubt, value: &Measured) -> Re
     })
 }
 
-fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt, name: String) -> u32 {
+fn add_source(engine: &mut Engine<'_>, doubt: &WrittenDoubt) -> u32 {
     let (kind, freedom) = match doubt.nature {
         DoubtNature::Sure => (SourceKind::Single, f64::INFINITY),
         DoubtNature::Freedom(freedom) => (SourceKind::Single, f64::from(freedom)),
         DoubtNature::Limit => (SourceKind::Limit, f64::INFINITY),
     };
-    engine.worked.sources.add(Source::new(kind, freedom, name))
+    engine.worked.sources.add(Source::new(kind, freedom, doubt.name.clone()))
 }
 
 /// What the `±` contributes: its half-width as a standard uncertainty (GUM 4.3.4 for a normal's, 4.3.7 for a limit of

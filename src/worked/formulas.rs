@@ -86,7 +86,8 @@ pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measur
     }
 }
 
-fn slot_value(engine: &Engine<'_>, slot: usize) -> Outcome {
+/// The value of a slot.
+pub fn slot_value(engine: &Engine<'_>, slot: usize) -> Outcome {
     engine.worked.slots.get(slot).cloned().unwrap_or(Err(Stop::wait(Wait::Broken(Node::Slot(slot)))))
 }
 

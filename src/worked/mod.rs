@@ -6,9 +6,11 @@ pub mod engine;
 pub mod entries;
 pub mod formulas;
 pub mod functions;
+pub mod repeated;
 pub mod rows;
 pub mod showing;
 pub mod waiting;
 
-pub use engine::{Row, Worked, work, work_row};
+pub use engine::{Worked, work};
+pub use repeated::Repeated;
 pub use waiting::{Outcome, Stop, Wait, Waits};

@@ -4,23 +4,61 @@ use super::conditions::{self, Truth};
 use super::engine::Engine;
 use super::formulas;
 use super::waiting::{Outcome, Stop, Wait, all};
-use crate::checked::model::{Argument, Does, Expression, Node};
+use crate::checked::model::{Argument, Does, Expression};
 use crate::quantity::{Measured, Value};
 use crate::text::Place;
 use crate::trouble::Kind;
+use smallvec::SmallVec;
+use std::sync::Arc;
 
 /// Several values that belong together.
 pub struct Several {
     /// The values, in order.
     pub values: Vec<Value>,
-    /// The number of each one's row or reading.
-    pub rows: Vec<u32>,
-    /// What they are values of: the same for all columns of one table.
-    pub key: String,
-    /// What they are called.
-    pub name: String,
+    /// Which of all that there are.
+    pub rows: Rows,
+    /// What they are values of.
+    pub pool: Pool,
+    /// Where what they are called stands.
+    pub place: Place,
+    /// What their scatter is called, where that is known beforehand.
+    pub scatter: Option<Arc<str>>,
     /// The column a choice looks at first, and what it holds, where the choice kept no row.
     pub choice_holds: Option<(String, String)>,
+}
+
+/// The numbers of rows or readings.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Rows {
+    /// So many, from the first on.
+    First(u32),
+    /// Those that a choice keeps.
+    Chosen(Vec<u32>),
+}
+
+/// What values are values of: the same for all columns of one table.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Pool {
+    /// Readings.
+    Slot(usize),
+    /// A table.
+    Table(usize),
+    /// Values given one by one, by how they are written, and the row they are given in: in a column the same names
+    /// stand for other values in each row.
+    Given(String, Option<(usize, usize)>),
+}
+
+impl Rows {
+    /// The first so many.
+    pub fn first(count: usize) -> Self {
+        Self::First(u32::try_from(count).unwrap_or(u32::MAX))
+    }
+
+    /// Those kept, of which all may be.
+    fn chosen(rows: Vec<u32>) -> Self {
+        let is_all = (0..).zip(&rows).all(|(number, row)| number == *row);
+        if is_all { Self::first(rows.len()) } else { Self::Chosen(rows) }
+    }
 }
 
 impl Several {
@@ -28,12 +66,17 @@ impl Several {
     ///
     /// # Errors
     /// One that is none all the same.
-    pub fn numbers(&self, place: Place) -> Result<Vec<Measured>, Stop> {
-        let number = |value: &Value| match value {
-            Value::Number(number) => Ok(number.clone()),
-            _ => Err(Stop::trouble(place, Kind::RangeNotTaken { name: self.name.clone() })),
+    pub fn numbers(&self, engine: &Engine<'_>, place: Place) -> Result<SmallVec<[&Measured; 8]>, Stop> {
+        let number = |value| match value {
+            &Value::Number(ref number) => Ok(number),
+            _ => Err(Stop::trouble(place, Kind::RangeNotTaken { name: self.name(engine) })),
         };
         self.values.iter().map(number).collect()
+    }
+
+    /// What they are called.
+    pub fn name(&self, engine: &Engine<'_>) -> String {
+        engine.text(self.place)
     }
 }
 
@@ -42,36 +85,37 @@ impl Several {
 /// # Errors
 /// What any of them waits on.
 pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, Stop> {
-    let name = engine.text(argument.value.place);
-    match argument.value.does {
+    let several = several_of(engine, &argument.value, argument.choice.as_deref())?;
+    Ok(Several { scatter: argument.scatter.clone(), ..several })
+}
+
+fn several_of(engine: &mut Engine<'_>, of: &Expression, choice: Option<&Expression>) -> Result<Several, Stop> {
+    let place = of.place;
+    let whole = |values: Vec<Value>, pool: Pool| Several {
+        rows: Rows::first(values.len()),
+        values,
+        pool,
+        place,
+        scatter: None,
+        choice_holds: None,
+    };
+    match of.does {
         Does::Slot(slot) => {
-            let readings = match engine.worked.lists.get(&slot) {
-                Some(readings) => readings.clone(),
-                None => vec![
-                    engine.worked.slots.get(slot).cloned().unwrap_or(Err(Stop::wait(Wait::Broken(Node::Slot(slot))))),
-                ],
+            let values = match engine.worked.lists.get(&slot) {
+                Some(readings) => all(readings.iter().cloned())?,
+                None => vec![formulas::slot_value(engine, slot)?],
             };
-            let values = all(readings)?;
-            Ok(Several { rows: numbered(values.len()), values, key: format!("slot {slot}"), name, choice_holds: None })
+            Ok(whole(values, Pool::Slot(slot)))
         }
         // A table without rows is a form that nobody has filled in yet.
         Does::Column(table, _) if is_empty(engine, table) || has_lost_rows(engine, table) => {
             Err(Stop::wait(Wait::Rows(table)))
         }
-        Does::Column(table, column) => match &argument.choice {
-            None => {
-                let values = all(cells(engine, table, column))?;
-                Ok(Several {
-                    rows: numbered(values.len()),
-                    values,
-                    key: format!("table {table}"),
-                    name,
-                    choice_holds: None,
-                })
-            }
-            Some(choice) => chosen(engine, table, column, choice, name),
+        Does::Column(table, column) => match choice {
+            None => Ok(whole(all(cells(engine, table, column).iter().cloned())?, Pool::Table(table))),
+            Some(choice) => chosen(engine, table, column, choice, place),
         },
-        _ => Err(Stop::trouble(argument.value.place, Kind::SeveralWanted { found: name })),
+        _ => Err(Stop::trouble(place, Kind::SeveralWanted { found: engine.text(place) })),
     }
 }
 
@@ -89,7 +133,7 @@ pub fn has_lost_rows(engine: &Engine<'_>, table: usize) -> bool {
 pub fn outcomes(engine: &Engine<'_>, expression: &Expression) -> Vec<Outcome> {
     match expression.does {
         Does::Slot(slot) => engine.worked.lists.get(&slot).cloned().unwrap_or_default(),
-        Does::Column(table, column) => cells(engine, table, column),
+        Does::Column(table, column) => cells(engine, table, column).to_vec(),
         _ => Vec::new(),
     }
 }
@@ -99,15 +143,12 @@ pub fn outcomes(engine: &Engine<'_>, expression: &Expression) -> Vec<Outcome> {
 /// # Errors
 /// What any of them waits on.
 pub fn column(engine: &mut Engine<'_>, expression: &Expression) -> Result<Vec<Measured>, Stop> {
-    several(engine, &Argument { value: expression.clone(), choice: None })?.numbers(expression.place)
+    let several = several_of(engine, expression, None)?;
+    Ok(several.numbers(engine, expression.place)?.into_iter().cloned().collect())
 }
 
-fn numbered(count: usize) -> Vec<u32> {
-    (0..count).map(|row| u32::try_from(row).unwrap_or(u32::MAX)).collect()
-}
-
-fn cells(engine: &Engine<'_>, table: usize, column: usize) -> Vec<Outcome> {
-    engine.worked.columns.get(table).and_then(|table| table.get(column)).cloned().unwrap_or_default()
+fn cells<'e>(engine: &'e Engine<'_>, table: usize, column: usize) -> &'e [Outcome] {
+    engine.worked.columns.get(table).and_then(|table| table.get(column)).map(Vec::as_slice).unwrap_or_default()
 }
 
 /// The rows that a choice keeps; a waiting row is passed over only where its known cells rule it out.
@@ -116,18 +157,18 @@ fn chosen(
     table: usize,
     column: usize,
     choice: &Expression,
-    name: String,
+    place: Place,
 ) -> Result<Several, Stop> {
     let outer = engine.row;
     let outer_before = std::mem::replace(&mut engine.outer_row, outer);
     let mut kept = Vec::new();
     let mut rows = Vec::new();
-    for (row, cell) in cells(engine, table, column).into_iter().enumerate() {
+    for row in 0..cells(engine, table, column).len() {
         engine.row = Some((table, row));
         let holds = conditions::holds(engine, choice);
         match holds {
             Ok(Truth::No) => continue,
-            Ok(Truth::Yes) => kept.push(cell),
+            Ok(Truth::Yes) => kept.extend(cells(engine, table, column).get(row).cloned()),
             Ok(Truth::InPart) => {
                 (engine.row, engine.outer_row) = (outer, outer_before);
                 return Err(Stop::trouble(choice.place, Kind::HoldsInPart { condition: engine.text(choice.place) }));
@@ -137,9 +178,9 @@ fn chosen(
         rows.push(u32::try_from(row).unwrap_or(u32::MAX));
     }
     (engine.row, engine.outer_row) = (outer, outer_before);
-    let key = format!("table {table}");
     let choice_holds = if kept.is_empty() { held(engine, table, choice) } else { None };
-    Ok(Several { values: all(kept)?, rows, key, name, choice_holds })
+    let rows = Rows::chosen(rows);
+    Ok(Several { values: all(kept)?, rows, pool: Pool::Table(table), place, scatter: None, choice_holds })
 }
 
 /// What the first column of a choice holds.

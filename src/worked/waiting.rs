@@ -36,30 +36,49 @@ pub enum Wait {
     Unread,
 }
 
-/// All that a value waits on; shared, since a chain of results hands the same set on.
+/// All that a value waits on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Waits(Arc<BTreeSet<Wait>>);
+pub struct Waits(Set);
+
+/// Most wait on one thing; several are shared, since a chain of results hands the same set on.
+#[derive(Debug, Clone, PartialEq)]
+enum Set {
+    One(Wait),
+    Several(Arc<BTreeSet<Wait>>),
+}
 
 impl Waits {
     /// Waiting on one thing.
     pub fn on(wait: Wait) -> Self {
-        Self(Arc::new(BTreeSet::from([wait])))
+        Self(Set::One(wait))
     }
 
     /// Waiting on what either waits on.
     pub fn and(&self, other: &Self) -> Self {
-        if Arc::ptr_eq(&self.0, &other.0) || other.0.is_subset(&self.0) {
+        if self.has_all(other) {
             return self.clone();
         }
-        if self.0.is_subset(&other.0) {
+        if other.has_all(self) {
             return other.clone();
         }
-        Self(Arc::new(self.0.union(&other.0).copied().collect()))
+        Self(Set::Several(Arc::new(self.iter().chain(other.iter()).collect())))
+    }
+
+    fn has_all(&self, other: &Self) -> bool {
+        match (&self.0, &other.0) {
+            (Set::Several(own), Set::Several(other)) => Arc::ptr_eq(own, other) || other.is_subset(own),
+            (Set::Several(own), Set::One(wait)) => own.contains(wait),
+            (Set::One(own), _) => other.iter().all(|wait| wait == *own),
+        }
     }
 
     /// What is waited on, in order.
     pub fn iter(&self) -> impl Iterator<Item = Wait> + '_ {
-        self.0.iter().copied()
+        let (one, several) = match &self.0 {
+            Set::One(wait) => (Some(*wait), None),
+            Set::Several(waits) => (None, Some(waits.iter().copied())),
+        };
+        one.into_iter().chain(several.into_iter().flatten())
     }
 }
 

@@ -31,6 +31,17 @@ pub struct EntryColumn {
     place: Place,
 }
 
+/// What a cell gives for its entry.
+#[derive(Debug)]
+pub enum Given {
+    /// A number in SI units without any doubt, which most are.
+    Number(f64),
+    /// Anything else.
+    Written(Box<Written>),
+    /// It could not be read.
+    Lost,
+}
+
 /// Whose each column is, by the headers and the places where they stand; one blank more is made for each of them.
 ///
 /// # Errors
@@ -139,15 +150,10 @@ impl EntryColumn {
     ///
     /// # Errors
     /// Why it is none.
-    pub fn enter(&self, text: &str, measures: &Measures) -> Result<Written, Kind> {
+    pub fn enter(&self, text: &str, measures: &Measures) -> Result<Given, Kind> {
         let text = text.trim();
         if let (Some((size, zero)), Some(number)) = (self.digits, super::plain_number(text)) {
-            return Ok(self.written(WrittenValue::Number(End {
-                number: Some(number * size + zero),
-                blank: None,
-                doubt: None,
-                crew: Vec::new(),
-            })));
+            return Ok(Given::Number(number * size + zero));
         }
         let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
             return Ok(self.written(WrittenValue::Blank(self.blank)));
@@ -157,8 +163,9 @@ impl EntryColumn {
     }
 
     /// Nothing asks how the cell was written: it stands beside what comes of it.
-    fn written(&self, value: WrittenValue) -> Written {
-        Written { place: self.place, value, text: String::new(), doubt_text: String::new(), says_unit: false }
+    fn written(&self, value: WrittenValue) -> Given {
+        let (text, doubt_text) = (String::new(), String::new());
+        Given::Written(Box::new(Written { place: self.place, value, text, doubt_text, says_unit: false }))
     }
 
     /// What is blank in a part of a cell is the column's blank.

@@ -11,7 +11,7 @@ use crate::report::build::Sheet;
 use crate::report::shown::labelled;
 
 /// The columns, in order.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Columns {
     /// Their headers, as a line of CSV.
     pub heads: String,

@@ -7,9 +7,11 @@ use crate::quantity::{Doubt, Key, Measured, Value};
 use crate::trouble::Kind;
 use crate::worked::engine::Engine;
 use crate::worked::formulas;
-use crate::worked::rows::{self, Several};
+use crate::worked::rows::{self, Pool, Rows, Several};
 use crate::worked::waiting::{Outcome, Stop, all};
-use std::collections::HashMap;
+use smallvec::SmallVec;
+use std::cmp::Ordering;
+use std::sync::Arc;
 
 /// Works a function of several values.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
@@ -26,15 +28,15 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     if function == Function::Count {
         return Ok(Value::Number(Measured::exact(counted(several.values.len()))));
     }
-    let numbers = several.numbers(call.place)?;
+    let numbers = several.numbers(engine, call.place)?;
     let value = match function {
         Function::Mean => mean(engine, &several, &numbers),
         Function::Median => median(engine, &several, &numbers),
         Function::Sum => sum(&numbers),
         Function::Average => sum(&numbers).scaled(1.0 / counted(numbers.len())),
-        Function::Min => extreme(engine, &numbers, std::cmp::Ordering::Less),
-        Function::Max => extreme(engine, &numbers, std::cmp::Ordering::Greater),
-        _ => spread(engine, call, function, &several.name, &numbers)?,
+        Function::Min => extreme(engine, &numbers, Ordering::Less),
+        Function::Max => extreme(engine, &numbers, Ordering::Greater),
+        _ => spread(engine, call, function, &several, &numbers)?,
     };
     Ok(Value::Number(value))
 }
@@ -53,14 +55,12 @@ fn gathered(engine: &mut Engine<'_>, call: &Expression, arguments: &[Argument]) 
     }
     let values = all(arguments.iter().map(|argument| formulas::work(engine, &argument.value)).collect::<Vec<_>>())?;
     let texts: Vec<String> = arguments.iter().map(|argument| engine.text(argument.value.place)).collect();
-    // In a column the same names stand for other values in each row.
-    let row = engine.row.map(|(table, row)| format!("in row {row} of {table}")).unwrap_or_default();
-    let rows = (0..values.len()).map(|row| u32::try_from(row).unwrap_or(u32::MAX)).collect();
     Ok(Several {
+        rows: Rows::first(values.len()),
         values,
-        rows,
-        key: format!("values {} {row}", texts.join(", ").to_lowercase()),
-        name: if let [one] = texts.as_slice() { one.clone() } else { engine.text(call.place) },
+        pool: Pool::Given(texts.join(", ").to_lowercase(), engine.row),
+        place: if let [one] = arguments { one.value.place } else { call.place },
+        scatter: None,
         choice_holds: None,
     })
 }
@@ -97,8 +97,8 @@ fn dates(function: Function, several: &Several) -> Option<Value> {
         .collect();
     let (first, others) = dates.split_first()?;
     let wanted = match function {
-        Function::Min => std::cmp::Ordering::Less,
-        Function::Max => std::cmp::Ordering::Greater,
+        Function::Min => Ordering::Less,
+        Function::Max => Ordering::Greater,
         _ => return None,
     };
     Some(Value::Date(
@@ -117,57 +117,66 @@ fn added(values: impl Iterator<Item = f64>) -> f64 {
     sum + lost
 }
 
-fn sum(numbers: &[Measured]) -> Measured {
+fn sum(numbers: &[&Measured]) -> Measured {
     let value = added(numbers.iter().map(|number| number.value));
     let size = numbers.iter().map(|number| number.size).fold(value.abs(), f64::max);
-    Measured { value, size, doubt: weighted(numbers, 1.0, |_| true) }
+    Measured { value, size, doubt: weighted(numbers, 1.0, Kept::All) }
 }
 
-/// The doubts of several values put together, each with the same weight; only sources that `is_kept`.
-fn weighted(numbers: &[Measured], weight: f64, is_kept: impl Fn(u32) -> bool) -> Doubt {
-    let unknown = numbers.iter().find(|number| number.doubt.is_unknown());
-    if let Some(unknown) = unknown {
+/// Which sources of several values are kept.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Kept {
+    All,
+    /// Those that two or more of the values share.
+    Shared,
+}
+
+/// The doubts of several values put together, each with the same weight.
+fn weighted(numbers: &[&Measured], weight: f64, kept: Kept) -> Doubt {
+    if let Some(unknown) = numbers.iter().find(|number| number.doubt.is_unknown()) {
         return unknown.doubt.clone();
     }
-    let mut whole: HashMap<Key, f64> = HashMap::new();
-    for (key, part) in numbers.iter().flat_map(|number| number.doubt.parts()) {
-        if is_kept(key.source) {
-            *whole.entry(*key).or_default() += part * weight;
+    let mut parts: SmallVec<[(Key, usize, f64); 8]> = SmallVec::new();
+    for (index, number) in numbers.iter().enumerate() {
+        parts.extend(number.doubt.parts().iter().map(|(key, part)| (*key, index, *part)));
+    }
+    // By source, and what each value has of it in the order of the values.
+    parts.sort_by_key(|(key, index, _)| (key.source, *index));
+    let mut whole: SmallVec<[(Key, f64); 8]> = SmallVec::new();
+    for own in parts.chunk_by(|(one, ..), (other, ..)| one.source == other.source) {
+        let is_shared = own.first().map(|(_, index, _)| index) != own.last().map(|(_, index, _)| index);
+        if kept == Kept::All || is_shared {
+            whole.extend(own.iter().map(|(key, _, part)| (*key, part * weight)));
         }
     }
-    Doubt::from_parts(whole)
-}
-
-/// Sources that two or more of the values share.
-fn shared(numbers: &[Measured]) -> HashMap<u32, usize> {
-    let mut met: HashMap<u32, usize> = HashMap::new();
-    for number in numbers {
-        number.doubt.sources().for_each(|source| *met.entry(source).or_default() += 1);
-    }
-    met
+    whole.sort_by_key(|(key, _)| *key);
+    let sums = whole.chunk_by(|(one, _), (other, _)| one == other);
+    Doubt::from_parts(sums.filter_map(|own| {
+        let (key, _) = own.first()?;
+        Some((*key, own.iter().fold(0.0, |sum, (_, part)| sum + part)))
+    }))
 }
 
 /// The mean of repeats: standard uncertainty sd/√n with n − 1 degrees of freedom (GUM 4.2.3), its scatter kept row by
 /// row so that means over the same rows are correlated as the rows show (GUM 5.2.3), besides every source that two or
 /// more of its values share, at its mean sensitivity.
-fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Measured {
+fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Measured {
     let count = counted(numbers.len());
     let value = added(numbers.iter().map(|number| number.value)) / count;
     let size = numbers.iter().map(|number| number.size).fold(value.abs(), f64::max);
-    let deviations: Vec<f64> = numbers.iter().map(|number| number.value - value).collect();
     if is_alike(numbers) {
         return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
     }
-    let source = engine.scatter(format!("mean of {}", several.key), &several.rows, &scatter_name(several), count - 1.0);
+    let source = engine.scatter(several, None, |engine| scatter_name(engine, several), count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
-    let rows = deviations.iter().map(|deviation| deviation * scale).collect();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, rows), 1.0);
+    let rows: SmallVec<[f64; 8]> = numbers.iter().map(|number| (number.value - value) * scale).collect();
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, &rows), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
 
 /// The median of repeats: the mean's standard uncertainty times √(π/2), a source of its own.
-fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Measured {
+fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Measured {
     let mut sorted: Vec<f64> = numbers.iter().map(|number| number.value).collect();
     sorted.sort_by(f64::total_cmp);
     let middle = sorted.len() / 2;
@@ -178,44 +187,39 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> M
         return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
     }
     let count = counted(numbers.len());
-    let source = engine.scatter(
-        format!("median of {} {}", several.key, several.name.to_lowercase()),
-        &several.rows,
-        &scatter_name(several),
-        count - 1.0,
-    );
+    let of = several.name(engine).to_lowercase();
+    let source = engine.scatter(several, Some(of), |engine| scatter_name(engine, several), count - 1.0);
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, vec![standard]), 1.0);
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, &[standard]), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
 
-fn scatter_name(several: &Several) -> String {
-    format!("scatter of {}", several.name)
+fn scatter_name(engine: &Engine<'_>, several: &Several) -> Arc<str> {
+    several.scatter.clone().unwrap_or_else(|| format!("scatter of {}", several.name(engine)).into())
 }
 
 /// One reading, or readings all alike: nothing tells how they scatter.
-fn is_alike(numbers: &[Measured]) -> bool {
+fn is_alike(numbers: &[&Measured]) -> bool {
     match numbers.split_first() {
         Some((first, others)) => others.iter().all(|other| other.is_same(first)),
         None => true,
     }
 }
 
-fn without_scatter(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Doubt {
+fn without_scatter(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Doubt {
+    let name = several.name(engine);
     if numbers.iter().all(|number| number.doubt.is_none()) {
-        return engine.unknown_doubt(&several.name);
+        return engine.unknown_doubt(&name);
     }
-    engine.remarks.push(Remark::RepeatabilityMissing(several.name.clone()));
-    weighted(numbers, 1.0 / counted(numbers.len()), |_| true)
+    engine.remarks.push(Remark::RepeatabilityMissing(name));
+    weighted(numbers, 1.0 / counted(numbers.len()), Kept::All)
 }
 
-fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured], scatter: Doubt) -> Doubt {
-    let met = shared(numbers);
-    let device =
-        weighted(numbers, 1.0 / counted(numbers.len()), |source| met.get(&source).is_some_and(|count| *count > 1));
+fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured], scatter: Doubt) -> Doubt {
+    let device = weighted(numbers, 1.0 / counted(numbers.len()), Kept::Shared);
     if numbers.len() < 3 {
-        let remark = Remark::FewReadings { of: several.name.clone(), count: numbers.len(), t: t_95(1) };
+        let remark = Remark::FewReadings { of: several.name(engine), count: numbers.len(), t: t_95(1) };
         if !engine.remarks.contains(&remark) {
             engine.remarks.push(remark);
         }
@@ -224,19 +228,17 @@ fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured],
 }
 
 /// The smallest or largest; of those that are the same value the one that is least sure, whatever their order and units.
-fn extreme(engine: &Engine<'_>, numbers: &[Measured], wanted: std::cmp::Ordering) -> Measured {
-    let mut best = numbers.first().cloned().unwrap_or_default();
-    for number in numbers.iter().skip(1) {
-        let order = number.compare(&best);
-        if order == wanted || order.is_eq() && engine.unsureness(number) > engine.unsureness(&best) {
-            best = number.clone();
-        }
-    }
-    best
+fn extreme(engine: &Engine<'_>, numbers: &[&Measured], wanted: Ordering) -> Measured {
+    let best = numbers.iter().copied().reduce(|best, number| {
+        let order = number.compare(best);
+        let is_less_sure = || engine.unsureness(number) > engine.unsureness(best);
+        if order == wanted || order.is_eq() && is_less_sure() { number } else { best }
+    });
+    best.cloned().unwrap_or_default()
 }
 
 /// The standard deviation, divided by n − 1; two passes with the second corrected for the mean's own rounding.
-fn deviation(numbers: &[Measured]) -> f64 {
+fn deviation(numbers: &[&Measured]) -> f64 {
     let count = counted(numbers.len());
     let mean = added(numbers.iter().map(|number| number.value)) / count;
     let squares = added(numbers.iter().map(|number| (number.value - mean) * (number.value - mean)));
@@ -249,16 +251,16 @@ fn spread(
     engine: &Engine<'_>,
     call: &Expression,
     function: Function,
-    name: &str,
-    numbers: &[Measured],
+    several: &Several,
+    numbers: &[&Measured],
 ) -> Result<Measured, Stop> {
     if function != Function::Spread && numbers.len() < 2 {
-        return Err(Stop::trouble(call.place, Kind::DeviationOfOne { name: name.to_owned() }));
+        return Err(Stop::trouble(call.place, Kind::DeviationOfOne { name: several.name(engine) }));
     }
     let value = match function {
         Function::Spread => {
             let end = |wanted| extreme(engine, numbers, wanted).value;
-            end(std::cmp::Ordering::Greater) - end(std::cmp::Ordering::Less)
+            end(Ordering::Greater) - end(Ordering::Less)
         }
         _ => deviation(numbers),
     };
@@ -268,7 +270,8 @@ fn spread(
     }
     let whole = sum(numbers).scaled(1.0 / counted(numbers.len())).without_doubt();
     if whole.is_nothing() {
-        return Err(Stop::trouble(call.place, Kind::DivisionByNothing { divisor: format!("the mean of {name}") }));
+        let divisor = format!("the mean of {}", several.name(engine));
+        return Err(Stop::trouble(call.place, Kind::DivisionByNothing { divisor }));
     }
     Ok(Measured { value, size: whole.size, doubt: Doubt::none() }.over(&whole))
 }

@@ -1,0 +1,189 @@
+//! A sheet worked again and again, for rows of data that give some of its entries. What rests on none of these is worked
+//! once; the rest anew for each row, by the same engine, from where it stood before the first.
+
+use super::engine::{Engine, Kept, Worked};
+use crate::checked::Checked;
+use crate::checked::data::entries::Given;
+use crate::checked::model::{Does, Expression, Node, Origin};
+use crate::quantity::Moment;
+use crate::quantity::doubt::Mark;
+use crate::text::{Place, Source as Text};
+use std::collections::{BTreeSet, HashSet};
+
+/// A sheet, and what of it each row changes.
+pub struct Repeated<'a> {
+    engine: Engine<'a>,
+    /// What rests on the entries given, in the order to work it, these first.
+    nodes: Vec<Node>,
+    /// The checks that do.
+    checks: Vec<usize>,
+    before: Before,
+}
+
+/// Where the engine stood before the first row.
+struct Before {
+    sources: Mark,
+    parts: usize,
+    elsewhere: usize,
+    scatters: usize,
+    taken_over: usize,
+    kept: HashSet<Place>,
+    cell_remarks: HashSet<(usize, usize, usize)>,
+}
+
+impl<'a> Repeated<'a> {
+    /// A sheet of which rows of data will give the entries in these slots. Those wait until a row comes.
+    pub fn new(checked: &'a Checked, texts: &'a [Text], today: Moment, given: &[usize]) -> Self {
+        let mut engine = Engine::new(checked, texts, today);
+        let resting = resting(checked, given);
+        let (nodes, others): (Vec<Node>, Vec<Node>) = checked.order.iter().partition(|node| resting.contains(node));
+        others.iter().for_each(|node| engine.node(*node));
+        let mut checks = Vec::new();
+        for (index, check) in checked.checks.iter().enumerate() {
+            if check.condition.as_ref().is_some_and(|condition| rests(condition, None, &resting)) {
+                checks.push(index);
+                engine.worked.checks.push(super::conditions::Judged::waiting(super::Waits::on(super::Wait::Unread)));
+            } else {
+                let judged = engine.judged(check);
+                engine.worked.checks.push(judged);
+            }
+        }
+        engine.given = (0..checked.slots.len()).map(|slot| given.contains(&slot).then_some(Given::Lost)).collect();
+        let before = Before {
+            sources: engine.worked.sources.mark(),
+            parts: engine.parts,
+            elsewhere: engine.worked.elsewhere.len(),
+            scatters: engine.scatters.len(),
+            taken_over: engine.taken_over.len(),
+            kept: engine.kept.keys().copied().collect(),
+            cell_remarks: engine.worked.cell_remarks.keys().copied().collect(),
+        };
+        Self { engine, nodes, checks, before }
+    }
+
+    /// The sheet as it stands: before the first row what rests on no row of data.
+    pub fn worked(&self) -> &Worked {
+        &self.engine.worked
+    }
+
+    /// What the next row gives for an entry.
+    pub fn give(&mut self, slot: usize, given: Given) {
+        if let Some(place) = self.engine.given.get_mut(slot) {
+            *place = Some(given);
+        }
+    }
+
+    /// Works the row that has been given.
+    pub fn work(&mut self) -> &Worked {
+        self.go_back();
+        for node in &self.nodes {
+            self.engine.node(*node);
+        }
+        for index in &self.checks {
+            let Some(check) = self.engine.checked.checks.get(*index) else { continue };
+            let judged = self.engine.judged(check);
+            if let Some(place) = self.engine.worked.checks.get_mut(*index) {
+                *place = judged;
+            }
+        }
+        &self.engine.worked
+    }
+
+    /// Forgets what the last row brought.
+    fn go_back(&mut self) {
+        let (engine, before) = (&mut self.engine, &self.before);
+        let worked = &mut engine.worked;
+        worked.sources.back_to(&before.sources);
+        worked.elsewhere.truncate(before.elsewhere);
+        worked.troubles.clear();
+        engine.met.clear();
+        engine.parts = before.parts;
+        engine.column_source = None;
+        let is_older = |source: &u32| (*source as usize) < before.sources.sources();
+        engine.roots.retain(is_older);
+        if engine.scatters.len() > before.scatters {
+            engine.scatters.retain(|_, source| is_older(source));
+        }
+        if engine.taken_over.len() > before.taken_over {
+            engine.taken_over.retain(|_, source| is_older(source));
+        }
+        if engine.kept.len() > before.kept.len() {
+            engine.kept.retain(|place, kept| before.kept.contains(place) || matches!(kept, Kept::OfEachRow));
+        }
+        if worked.cell_remarks.len() > before.cell_remarks.len() {
+            worked.cell_remarks.retain(|cell, _| before.cell_remarks.contains(cell));
+        }
+        for node in &self.nodes {
+            let Node::Slot(slot) = node else { continue };
+            if let Some(remarks) = worked.slot_remarks.get_mut(*slot) {
+                remarks.clear();
+            }
+            if !worked.lists.is_empty() {
+                worked.lists.remove(slot);
+            }
+        }
+    }
+}
+
+/// All that rests on some entries, themselves among it.
+fn resting(checked: &Checked, given: &[usize]) -> BTreeSet<Node> {
+    let mut resting: BTreeSet<Node> = given.iter().map(|slot| Node::Slot(*slot)).collect();
+    for node in &checked.order {
+        let (formula, table) = match *node {
+            Node::Slot(slot) => match checked.slots.get(slot).map(|slot| &slot.origin) {
+                Some(Origin::Worked(formula)) => (Some(formula), None),
+                _ => (None, None),
+            },
+            Node::Column(table, column) => {
+                let column = checked.tables.get(table).and_then(|table| table.columns.get(column));
+                (column.and_then(|column| column.formula.as_ref()), Some(table))
+            }
+        };
+        if formula.is_some_and(|formula| rests(formula, table, &resting)) {
+            resting.insert(*node);
+        }
+    }
+    resting
+}
+
+/// Whether a formula rests on anything that does. Sizes of the crew's own measures never do, since no column of data
+/// gives them.
+fn rests(formula: &Expression, table: Option<usize>, resting: &BTreeSet<Node>) -> bool {
+    Resting { nodes: resting, cells: table, outer: None }.has(formula)
+}
+
+/// What rests on the entries given, seen from a formula.
+struct Resting<'r> {
+    nodes: &'r BTreeSet<Node>,
+    /// The table whose cells it names.
+    cells: Option<usize>,
+    /// The table for a row of which it chooses rows of that one.
+    outer: Option<usize>,
+}
+
+impl Resting<'_> {
+    fn has(&self, formula: &Expression) -> bool {
+        let cell = |table: Option<usize>, column: usize| {
+            table.is_none_or(|table| self.nodes.contains(&Node::Column(table, column)))
+        };
+        match &formula.does {
+            Does::Slot(slot) => self.nodes.contains(&Node::Slot(*slot)),
+            Does::Column(table, column) => self.nodes.contains(&Node::Column(*table, *column)),
+            Does::Cell(column) => cell(self.cells, *column),
+            Does::OuterCell(column) => cell(self.outer, *column),
+            Does::Call(_, arguments) => arguments.iter().any(|argument| {
+                let chosen = match argument.value.does {
+                    Does::Column(table, _) => Some(table),
+                    _ => None,
+                };
+                let choosing = Resting { nodes: self.nodes, cells: chosen, outer: self.cells };
+                self.has(&argument.value) || argument.choice.as_ref().is_some_and(|choice| choosing.has(choice))
+            }),
+            _ => {
+                let mut has = false;
+                formula.each_part(&mut |part| has |= self.has(part));
+                has
+            }
+        }
+    }
+}
