@@ -96,14 +96,14 @@ impl Each {
         out: &mut (impl Write + Send),
         mut told: impl FnMut(&Tally) + Send,
     ) -> std::io::Result<Tally> {
-        out.write_all(self.columns.heads.as_bytes())?;
+        out.write_all(&self.columns.heads)?;
         let mut whole = Tally::default();
         hands::in_turns(
             || Desk::new(self),
             |desk| data.next_part(&mut desk.part),
             Desk::work,
             |desk| {
-                out.write_all(desk.out.as_bytes())?;
+                out.write_all(&desk.out)?;
                 whole.add(&desk.tally);
                 told(&whole);
                 Ok(())
@@ -150,7 +150,7 @@ struct Desk<'a> {
     measures: Measures,
     part: Part,
     sheet: Repeated<'a>,
-    out: String,
+    out: Vec<u8>,
     tally: Tally,
 }
 
@@ -163,7 +163,7 @@ impl<'a> Desk<'a> {
             measures: checked.measures(),
             part: Part::default(),
             sheet: each.repeated(),
-            out: String::new(),
+            out: Vec::new(),
             tally: Tally::default(),
         }
     }

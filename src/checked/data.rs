@@ -117,6 +117,9 @@ pub fn cell(
     if let (Some(kind), Some(number)) = (unsaid, plain_number(text)) {
         let crew = kind.unit.crew_words().collect();
         let number = number * kind.unit.size() + kind.unit.zero();
+        if !number.is_finite() {
+            return Err(Kind::NotFinite);
+        }
         let value = WrittenValue::Number(End { number: Some(number), blank: None, doubt: None, crew });
         return Ok(Some(Cell { written: written(value, text), kind: Type::Number(kind.clone()) }));
     }
@@ -168,10 +171,53 @@ fn written(value: WrittenValue, text: &str) -> Written {
 
 /// Digits with a point at the most, which need no grammar.
 pub fn plain_number(text: &str) -> Option<f64> {
+    /// So many digits make a whole number that is exact.
+    const EXACT: usize = 15;
+    const TENS: [f64; EXACT + 1] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
     let digits = text.strip_prefix('-').unwrap_or(text);
-    let is_plain = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
-        && digits.bytes().any(|byte| byte.is_ascii_digit())
-        && !digits.ends_with('.');
+    let (mut whole, mut count, mut point) = (0u64, 0usize, None);
+    for byte in digits.bytes() {
+        match byte {
+            b'0'..=b'9' => {
+                whole = whole.wrapping_mul(10).wrapping_add(u64::from(byte - b'0'));
+                count += 1;
+            }
+            b'.' if point.is_none() => point = Some(count),
+            _ => return None,
+        }
+    }
+    let decimals = count - point.unwrap_or(count);
+    if count == 0 || point == Some(count) {
+        return None;
+    }
+    // A quotient of two exact numbers is the nearest to what is written.
+    let exact = TENS.get(decimals).filter(|_| count <= EXACT);
+    #[allow(clippy::cast_precision_loss, reason = "it has fifteen digits at the most")]
+    let number = exact.map(|tens| whole as f64 / tens).or_else(|| digits.parse().ok());
     // Hundreds of digits are no finite number, which the grammar tells.
-    if is_plain { text.parse().ok().filter(|number: &f64| number.is_finite()) } else { None }
+    let number = number.filter(|number| number.is_finite())?;
+    Some(if digits.len() < text.len() { -number } else { number })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn plain_numbers_are_those_of_the_library(text in "-?[0-9]{0,18}\\.?[0-9]{0,18}") {
+            let digits = text.trim_start_matches('-');
+            let is_plain = !digits.ends_with('.') && !digits.is_empty();
+            prop_assert_eq!(plain_number(&text).map(f64::to_bits), text.parse().ok().filter(|_| is_plain).map(f64::to_bits));
+        }
+    }
+
+    #[test]
+    fn what_else_is_none() {
+        for text in ["", "-", ".", "5.", "1.2.3", "--1", "1e5", "+1", " 1", "1 2", "½", "nan", "inf"] {
+            assert_eq!(plain_number(text), None, "{text}");
+        }
+        assert_eq!(plain_number(&"9".repeat(400)), None);
+    }
 }

@@ -8,14 +8,20 @@ use std::sync::Arc;
 pub enum Value {
     /// One number.
     Number(Measured),
-    /// A range.
-    Range(Range),
+    /// A range, behind a pointer, since most values are none and all would be as large.
+    Range(Box<Range>),
     /// Text.
     Text(Arc<str>),
     /// A date.
     Date(Moment),
     /// Yes or no.
     YesNo(bool),
+}
+
+impl From<Range> for Value {
+    fn from(range: Range) -> Self {
+        Self::Range(Box::new(range))
+    }
 }
 
 impl Value {

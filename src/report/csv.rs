@@ -2,7 +2,8 @@
 //! worksheet reaches a spreadsheet as a formula. It knows no layout.
 
 use super::data::{Cell, Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
-use super::figures::{fifteen, needs_advice, origin, origin_word, outcome_word, with_doubt};
+use super::digits;
+use super::figures::{needs_advice, origin, origin_word, outcome_word, with_doubt};
 use super::letters::clean;
 
 /// The columns, in order.
@@ -90,9 +91,11 @@ impl Row<'_> {
     }
 }
 
-/// A number as spreadsheets read it, with fifteen significant digits.
-pub fn written(number: f64) -> String {
-    format!("{:?}", fifteen(number))
+/// A number as spreadsheets read it.
+fn written(number: f64) -> String {
+    let mut digits = Vec::new();
+    digits::push(&mut digits, number);
+    String::from_utf8_lossy(&digits).into_owned()
 }
 
 fn readings(cell: Option<&Cell>) -> String {

@@ -6,10 +6,10 @@
 mod columns;
 
 use super::build::Sheet;
-use super::csv::{safe, written};
+use super::csv::safe;
 use super::data::NOTICE;
 use super::figures::{needs_advice, outcome_word};
-use super::{build, remarks, waits};
+use super::{build, digits, remarks, waits};
 use crate::checked::Checked;
 use crate::checked::model::{Node, Remark, ShownIn};
 use crate::quantity::shown::{Form, Off};
@@ -50,9 +50,9 @@ impl<'a> Rows<'a> {
         cells: impl Iterator<Item = &'c [u8]>,
         worked: &Worked,
         troubles: &[String],
-        out: &mut String,
+        out: &mut Vec<u8>,
     ) -> RowOutcome {
-        cells.for_each(|cell| push_text(out, &String::from_utf8_lossy(cell)));
+        cells.for_each(|cell| push_cell(out, cell));
         let sizes = Sizes { checked: self.checked, slots: &worked.slots, sources: &worked.sources };
         let mut row = Row { sizes, worked, rows: self, out, said: Vec::new(), waits: None };
         self.columns.results.iter().for_each(|result| row.result(result));
@@ -87,7 +87,7 @@ struct Row<'r, 'a> {
     sizes: Sizes<'r>,
     worked: &'r Worked,
     rows: &'r Rows<'a>,
-    out: &'r mut String,
+    out: &'r mut Vec<u8>,
     /// What there is to say about its values.
     said: Vec<String>,
     waits: Option<Waits>,
@@ -110,8 +110,13 @@ impl Row<'_, '_> {
             (Some(Ok(Value::YesNo(yes))), Shape::Words) => push_plain(self.out, if *yes { "yes" } else { "no" }),
             (outcome, _) => {
                 (0..result.width).for_each(|_| push_plain(self.out, ""));
-                let own = Stop::wait(Wait::Broken(Node::Slot(result.slot)));
-                self.wait(outcome.and_then(|outcome| outcome.as_ref().err()).filter(|stop| **stop != own));
+                // What is in trouble itself waits on nothing.
+                let own = Waits::on(Wait::Broken(Node::Slot(result.slot)));
+                if let Some(Err(Stop::Waits(waits))) = outcome
+                    && *waits != own
+                {
+                    self.wait(waits);
+                }
             }
         }
         let noticed = self.worked.slot_remarks.get(result.slot).map(Vec::as_slice).unwrap_or_default();
@@ -120,10 +125,8 @@ impl Row<'_, '_> {
         }
     }
 
-    fn wait(&mut self, stop: Option<&Stop>) {
-        if let Some(Stop::Waits(own)) = stop {
-            self.waits = Some(self.waits.take().map_or_else(|| own.clone(), |waits| waits.and(own)));
-        }
+    fn wait(&mut self, own: &Waits) {
+        self.waits = Some(self.waits.take().map_or_else(|| own.clone(), |waits| waits.and(own)));
     }
 
     fn say(&mut self, name: &str, words: &str) {
@@ -134,7 +137,7 @@ impl Row<'_, '_> {
     }
 
     fn number(&mut self, name: &str, number: &Measured, shown: &ShownIn, doubt: bool) {
-        let Some(own) = self.sizes.in_unit(number, &shown.unit) else { return };
+        let Some(own) = self.sizes.in_shown(number, shown) else { return };
         let half_width = self.sizes.summary(&own).map(|summary| summary.half_width);
         if shown.form == Form::Digits {
             push_number(self.out, if own.is_nothing() { 0.0 } else { own.value });
@@ -174,7 +177,7 @@ impl Row<'_, '_> {
             if !is_there {
                 continue;
             }
-            let own = end.as_ref().and_then(|end| self.sizes.in_unit(end, &shown.unit));
+            let own = end.as_ref().and_then(|end| self.sizes.in_shown(end, shown));
             let exact = own.as_ref().map(|own| own.value);
             match if shown.form == Form::Digits { exact } else { rounded } {
                 Some(number) => push_number(self.out, number),
@@ -198,7 +201,7 @@ impl Row<'_, '_> {
         let outcome = build::outcome(judged.outcome);
         push_plain(self.out, outcome_word(outcome));
         if let Some(waits) = &judged.waits {
-            self.wait(Some(&Stop::Waits(waits.clone())));
+            self.wait(waits);
         }
         for what in &judged.by_value {
             self.say(&check.label, &remarks::words(&Remark::CheckedByValue(what.clone())));
@@ -220,36 +223,51 @@ impl Row<'_, '_> {
         let waiting = self.waits.take().map(|waits| waits::names(checked, self.worked, &waits)).unwrap_or_default();
         let own = self.worked.troubles.iter().map(|trouble| self.rows.trouble(trouble.place, &trouble.kind));
         let troubles: Vec<String> = troubles.iter().cloned().chain(own).collect();
-        for words in [waiting, self.said, troubles.clone()] {
-            push_text(self.out, &words.join("; "));
+        for words in [&waiting, &self.said, &troubles] {
+            match words.as_slice() {
+                [] => self.out.push(b','),
+                words => push_text(self.out, &words.join("; ")),
+            }
         }
-        self.out.push_str(&self.rows.columns.tail);
+        self.out.extend_from_slice(&self.rows.columns.tail);
         let no = self.worked.checks.iter().any(|check| check.outcome == CheckOutcome::No && check.trouble.is_none());
         RowOutcome { trouble: !troubles.is_empty(), no }
     }
 }
 
+/// Puts a cell of the data behind those before it, as it came.
+fn push_cell(out: &mut Vec<u8>, cell: &[u8]) {
+    // Letters and numbers are no formula and need no quotes; most cells are nothing else.
+    let digits = cell.strip_prefix(b"-").unwrap_or(cell);
+    let is_number = !digits.is_empty() && digits.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'.'));
+    if is_number || cell.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'z' | b'A'..=b'Z' | b' ' | b'.')) {
+        out.extend_from_slice(cell);
+        out.push(b',');
+    } else {
+        push_text(out, &String::from_utf8_lossy(cell));
+    }
+}
+
 /// Puts a cell of text behind those before it, such that no spreadsheet runs it.
-fn push_text(out: &mut String, text: &str) {
+fn push_text(out: &mut Vec<u8>, text: &str) {
     push_plain(out, &safe(text));
 }
 
 /// A number as spreadsheets read it.
-fn push_number(out: &mut String, number: f64) {
-    out.push_str(&written(number));
-    out.push(',');
+fn push_number(out: &mut Vec<u8>, number: f64) {
+    digits::push(out, number);
+    out.push(b',');
 }
 
 /// A cell as it is, in quotes where it needs them.
-fn push_plain(out: &mut String, text: &str) {
+fn push_plain(out: &mut Vec<u8>, text: &str) {
     if text.contains(['"', ',', '\n', '\r']) {
-        out.push('"');
-        out.push_str(&text.replace('"', "\"\""));
-        out.push('"');
+        let quoted = text.replace('"', "\"\"");
+        [b"\"", quoted.as_bytes(), b"\""].iter().for_each(|part| out.extend_from_slice(part));
     } else {
-        out.push_str(text);
+        out.extend_from_slice(text.as_bytes());
     }
-    out.push(',');
+    out.push(b',');
 }
 
 /// What stands on every row: the worksheet with its templates, the day, and the cautions.

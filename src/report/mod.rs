@@ -5,6 +5,7 @@ pub mod chart;
 pub mod compared;
 pub mod csv;
 pub mod data;
+pub mod digits;
 pub mod each;
 pub mod figures;
 pub mod html;

@@ -3,12 +3,14 @@
 use super::engine::Engine;
 use super::formulas;
 use super::functions::doubts;
-use super::waiting::{Outcome, Stop, Waits, both};
+use super::waiting::{Outcome, Stop, Wait, Waits, both};
 use crate::checked::model::{Does, Expression};
 use crate::quantity::{Measured, Value};
 use crate::syntax::tree::Relation;
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
+use smallvec::{SmallVec, smallvec};
+use std::borrow::Cow;
 
 /// Whether a condition holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -106,14 +108,12 @@ fn judged(engine: &mut Engine<'_>, condition: &Expression, turned: bool) -> Judg
             Err(stop) => stopped(stop),
         },
         Does::Comparison(..) | Does::WithinRange(..) | Does::WithinDistance(..) | Does::WithinShare(..) => {
-            let mut values = Vec::new();
-            let limits = limits(engine, condition, turned, &mut values);
-            let mut judged = match limits {
-                Ok(limits) => limits.judge(engine, condition, &values),
+            let compared = Compared::of(engine, condition);
+            let judged = match compared.limits(engine, condition, turned) {
+                Ok(limits) => limits.judge(engine, condition, &compared.values),
                 Err(stop) => stopped(stop),
             };
-            judged.values = values;
-            judged
+            Judged { values: compared.values.into(), ..judged }
         }
         _ => match formulas::work(engine, condition) {
             Ok(Value::YesNo(yes)) => Judged::of(if yes == turned { CheckOutcome::No } else { CheckOutcome::Ok }),
@@ -127,7 +127,7 @@ fn stopped(stop: Stop) -> Judged {
     match stop {
         Stop::Waits(waits) => Judged::waiting(waits),
         Stop::Trouble(trouble) => {
-            let on = Waits::on(super::waiting::Wait::Unread);
+            let on = Waits::on(Wait::Unread);
             Judged { trouble: Some(*trouble), ..Judged::waiting(on) }
         }
     }
@@ -161,11 +161,11 @@ pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, S
             Ok(if left == Truth::No { right } else { left })
         }
         Does::Comparison(..) | Does::WithinRange(..) | Does::WithinDistance(..) | Does::WithinShare(..) => {
-            let straight = limits(engine, condition, false, &mut Vec::new())?;
-            if straight.are_met() {
+            let compared = Compared::of(engine, condition);
+            if compared.limits(engine, condition, false)?.are_met() {
                 return Ok(Truth::Yes);
             }
-            let turned = limits(engine, condition, true, &mut Vec::new())?;
+            let turned = compared.limits(engine, condition, true)?;
             Ok(if turned.are_met() { Truth::No } else { Truth::InPart })
         }
         _ => match formulas::work(engine, condition)? {
@@ -176,25 +176,25 @@ pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, S
 }
 
 /// Limits that a value is held against.
-enum Limits {
+enum Limits<'v> {
     /// All of them must be met, or (turned round) any.
-    Numbers { limits: Vec<Limit>, any: bool },
+    Numbers { limits: SmallVec<[Limit<'v>; 2]>, any: bool },
     /// A comparison that knows no doubt: text, dates, yes or no.
     Plain(bool),
 }
 
 /// One value against one limit; an end that a range lacks is met or missed whatever the other side is.
-struct Limit {
-    value: Option<Measured>,
+struct Limit<'v> {
+    value: Option<&'v Measured>,
     relation: Relation,
-    limit: Option<Measured>,
+    limit: Option<Cow<'v, Measured>>,
     /// The half-width of a value that is shown as written, where it is compared just so.
     as_written: Option<f64>,
 }
 
-impl Limit {
+impl Limit<'_> {
     fn is_met(&self) -> bool {
-        let (Some(value), Some(limit)) = (&self.value, &self.limit) else { return false };
+        let (Some(value), Some(limit)) = (self.value, &self.limit) else { return false };
         let order = value.compare(limit);
         match self.relation {
             Relation::Less => order.is_lt(),
@@ -222,11 +222,11 @@ impl Limit {
     }
 
     fn difference(&self) -> Option<Measured> {
-        Some(self.value.as_ref()?.minus(self.limit.as_ref()?))
+        Some(self.value?.minus(self.limit.as_ref()?))
     }
 }
 
-impl Limits {
+impl Limits<'_> {
     fn are_met(&self) -> bool {
         match self {
             Self::Plain(holds) => *holds,
@@ -240,7 +240,7 @@ impl Limits {
             Self::Plain(holds) => return Judged::of(if *holds { CheckOutcome::Ok } else { CheckOutcome::No }),
             Self::Numbers { limits, any } => (limits, *any),
         };
-        let outcomes: Vec<_> = limits.iter().map(|limit| limit.outcome(engine)).collect();
+        let outcomes: SmallVec<[_; 2]> = limits.iter().map(|limit| limit.outcome(engine)).collect();
         let found = outcomes.iter().map(|(outcome, _)| *outcome);
         let outcome = if any { found.min() } else { found.max() };
         let is_unknown = outcomes.iter().any(|(_, unknown)| *unknown);
@@ -264,123 +264,155 @@ fn in_unknown_doubt(engine: &Engine<'_>, condition: &Expression, values: &[(Plac
 }
 
 /// The value's side, low and high end; one number is both.
-struct Side {
-    low: Option<Measured>,
-    high: Option<Measured>,
+struct Side<'v> {
+    low: Option<&'v Measured>,
+    high: Option<&'v Measured>,
 }
 
-impl Side {
-    fn of(value: Value) -> Option<Self> {
+impl<'v> Side<'v> {
+    fn of(value: &'v Value) -> Option<Self> {
         match value {
-            Value::Number(number) => Some(Self { low: Some(number.clone()), high: Some(number) }),
-            Value::Range(range) => Some(Self { low: range.low, high: range.high }),
+            Value::Number(number) => Some(Self { low: Some(number), high: Some(number) }),
+            Value::Range(range) => Some(Self { low: range.low.as_ref(), high: range.high.as_ref() }),
             _ => None,
         }
     }
 }
 
-/// The limits of a comparison; turned round, those of its opposite.
-fn limits(
-    engine: &mut Engine<'_>,
-    condition: &Expression,
-    turned: bool,
-    values: &mut Vec<(Place, Outcome)>,
-) -> Result<Limits, Stop> {
-    let mut operand = |engine: &mut Engine<'_>, expression: &Expression| {
-        let outcome = formulas::work(engine, expression);
-        values.push((expression.place, outcome.clone()));
-        outcome
-    };
-    match &condition.does {
-        Does::Comparison(relation, left, right) => {
-            let (one, other) = both(operand(engine, left), operand(engine, right))?;
-            let relation = if turned { opposite(*relation) } else { *relation };
-            check_equality(engine, condition, relation, &one, &other)?;
-            let as_written = written_half_width(engine, left, &one, &[&other]).or(written_half_width(
-                engine,
-                right,
-                &other,
-                &[&one],
-            ));
-            compared(relation, one, other, as_written)
+/// What a comparison holds against each other, worked.
+struct Compared {
+    /// The two sides with their places.
+    values: [(Place, Outcome); 2],
+    /// The distance or share of `within … of`.
+    amount: Option<Result<Measured, Stop>>,
+}
+
+impl Compared {
+    fn of(engine: &mut Engine<'_>, condition: &Expression) -> Self {
+        let mut worked = |expression: &Expression| (expression.place, formulas::work(engine, expression));
+        match &condition.does {
+            Does::Comparison(_, one, other) | Does::WithinRange(one, other) => {
+                Self { values: [worked(one), worked(other)], amount: None }
+            }
+            Does::WithinDistance(value, amount, base) | Does::WithinShare(value, amount, base) => {
+                let value = worked(value);
+                let amount = Some(formulas::number(engine, amount));
+                Self { values: [value, (base.place, formulas::work(engine, base))], amount }
+            }
+            _ => {
+                let unread = || (condition.place, Err(Stop::wait(Wait::Unread)));
+                Self { values: [unread(), unread()], amount: None }
+            }
         }
-        Does::WithinRange(value, range) => {
-            let (one, other) = both(operand(engine, value), operand(engine, range))?;
-            let as_written = written_half_width(engine, value, &one, &[&other]);
-            let (Some(value), Some(range)) = (Side::of(one), Side::of(other)) else { return Ok(Limits::Plain(false)) };
-            Ok(within(&value, range.low, range.high, turned, as_written))
+    }
+
+    /// The limits of a comparison; turned round, those of its opposite.
+    fn limits(&self, engine: &Engine<'_>, condition: &Expression, turned: bool) -> Result<Limits<'_>, Stop> {
+        let [(_, one), (_, other)] = &self.values;
+        let ((one, other), amount) = match (both_of(one, other), &self.amount) {
+            (Ok(sides), None) => (sides, None),
+            (Ok(sides), Some(Ok(amount))) => (sides, Some(amount)),
+            (Err(stop), Some(Err(more))) => return Err(stop.and(more.clone())),
+            (Err(stop), _) => return Err(stop),
+            (_, Some(Err(stop))) => return Err(stop.clone()),
+        };
+        match &condition.does {
+            Does::Comparison(relation, left, right) => {
+                let relation = if turned { opposite(*relation) } else { *relation };
+                check_equality(engine, condition, relation, one, other)?;
+                let as_written = written_half_width(engine, left, one, &[other])
+                    .or_else(|| written_half_width(engine, right, other, &[one]));
+                Ok(compared(relation, one, other, as_written))
+            }
+            Does::WithinRange(value, _) => {
+                let as_written = written_half_width(engine, value, one, &[other]);
+                let (Some(value), Some(range)) = (Side::of(one), Side::of(other)) else {
+                    return Ok(Limits::Plain(false));
+                };
+                Ok(within(&value, range.low.map(Cow::Borrowed), range.high.map(Cow::Borrowed), turned, as_written))
+            }
+            Does::WithinDistance(value, ..) | Does::WithinShare(value, ..) => {
+                let (Some(own), Some(base), Some(amount)) = (Side::of(one), other.number(), amount) else {
+                    return Ok(Limits::Plain(false));
+                };
+                let as_written = match amount.doubt.is_none() {
+                    true => written_half_width(engine, value, one, &[other]),
+                    false => None,
+                };
+                let is_share = matches!(condition.does, Does::WithinShare(..));
+                let size = if base.value < 0.0 { Cow::Owned(base.negated()) } else { Cow::Borrowed(base) };
+                let distance = if is_share { Cow::Owned(size.times(amount)) } else { Cow::Borrowed(amount) };
+                let (low, high) = (base.minus(&distance), base.plus(&distance));
+                Ok(within(&own, Some(Cow::Owned(low)), Some(Cow::Owned(high)), turned, as_written))
+            }
+            _ => Ok(Limits::Plain(false)),
         }
-        Does::WithinDistance(value, amount, base) | Does::WithinShare(value, amount, base) => {
-            let found = (operand(engine, value), formulas::number(engine, amount), operand(engine, base));
-            let ((one, other), amount) = both(both(found.0, found.2), found.1)?;
-            let as_written = written_half_width(engine, value, &one, &[&other, &Value::Number(amount.clone())]);
-            let (Some(value), Some(base)) = (Side::of(one), other.number().cloned()) else {
-                return Ok(Limits::Plain(false));
-            };
-            let size = if base.value < 0.0 { base.negated() } else { base.clone() };
-            let is_share = matches!(condition.does, Does::WithinShare(..));
-            let distance = if is_share { size.times(&amount) } else { amount };
-            Ok(within(&value, Some(base.minus(&distance)), Some(base.plus(&distance)), turned, as_written))
-        }
-        _ => Ok(Limits::Plain(false)),
     }
 }
 
+fn both_of<'v>(one: &'v Outcome, other: &'v Outcome) -> Result<(&'v Value, &'v Value), Stop> {
+    both(one.as_ref().map_err(Stop::clone), other.as_ref().map_err(Stop::clone))
+}
+
 /// Both ends included; turned round, outside of either.
-fn within(
-    value: &Side,
-    low: Option<Measured>,
-    high: Option<Measured>,
+fn within<'v>(
+    value: &Side<'v>,
+    low: Option<Cow<'v, Measured>>,
+    high: Option<Cow<'v, Measured>>,
     turned: bool,
     as_written: Option<f64>,
-) -> Limits {
-    let mut limits = Vec::new();
+) -> Limits<'v> {
+    let mut limits = SmallVec::new();
     let (at_low, at_high) =
         if turned { (Relation::Less, Relation::More) } else { (Relation::AtLeast, Relation::AtMost) };
     // Whole ranges: its lower end must be above the lower limit, its upper end below the upper one; turned round, all
     // of it must lie outside.
-    let (for_low, for_high) = if turned { (&value.high, &value.low) } else { (&value.low, &value.high) };
+    let (for_low, for_high) = if turned { (value.high, value.low) } else { (value.low, value.high) };
     if low.is_some() {
-        limits.push(Limit { value: for_low.clone(), relation: at_low, limit: low, as_written });
+        limits.push(Limit { value: for_low, relation: at_low, limit: low, as_written });
     }
     if high.is_some() {
-        limits.push(Limit { value: for_high.clone(), relation: at_high, limit: high, as_written });
+        limits.push(Limit { value: for_high, relation: at_high, limit: high, as_written });
     }
     Limits::Numbers { limits, any: turned }
 }
 
-fn compared(relation: Relation, one: Value, other: Value, as_written: Option<f64>) -> Result<Limits, Stop> {
-    let plain = |is_same: bool| Ok(Limits::Plain(if relation == Relation::IsNot { !is_same } else { is_same }));
+fn compared<'v>(relation: Relation, one: &'v Value, other: &'v Value, as_written: Option<f64>) -> Limits<'v> {
+    let plain = |is_same: bool| Limits::Plain(if relation == Relation::IsNot { !is_same } else { is_same });
     match (one, other) {
         (Value::Text(one), Value::Text(other)) => plain(one.to_lowercase() == other.to_lowercase()),
         (Value::YesNo(one), Value::YesNo(other)) => plain(one == other),
         (Value::Date(one), Value::Date(other)) => {
-            Ok(Limits::Plain(one.partial_cmp(&other).is_some_and(|order| match relation {
+            Limits::Plain(one.partial_cmp(other).is_some_and(|order| match relation {
                 Relation::Less => order.is_lt(),
                 Relation::AtMost => order.is_le(),
                 Relation::More => order.is_gt(),
                 Relation::AtLeast => order.is_ge(),
                 Relation::Is => order.is_eq(),
                 Relation::IsNot => order.is_ne(),
-            })))
+            }))
         }
-        (one, other) => {
-            let (Some(one), Some(other)) = (Side::of(one), Side::of(other)) else { return Ok(Limits::Plain(false)) };
-            Ok(ordered(relation, one, other, as_written))
-        }
+        (one, other) => match (Side::of(one), Side::of(other)) {
+            (Some(one), Some(other)) => ordered(relation, &one, &other, as_written),
+            _ => Limits::Plain(false),
+        },
     }
 }
 
 /// A comparison holds when it holds for the whole of a range.
-fn ordered(relation: Relation, one: Side, other: Side, as_written: Option<f64>) -> Limits {
-    let limit = |value, relation, limit| Limit { value, relation, limit, as_written };
+fn ordered<'v>(relation: Relation, one: &Side<'v>, other: &Side<'v>, as_written: Option<f64>) -> Limits<'v> {
+    let limit = |value: Option<&'v Measured>, relation, limit: Option<&'v Measured>| {
+        let limit = limit.map(Cow::Borrowed);
+        Limit { value, relation, limit, as_written }
+    };
     let limits = match relation {
-        Relation::Less | Relation::AtMost => vec![limit(one.high, relation, other.low)],
-        Relation::More | Relation::AtLeast => vec![limit(one.low, relation, other.high)],
-        Relation::Is => vec![limit(one.low, relation, other.high), limit(one.high, relation, other.low)],
+        Relation::Less | Relation::AtMost => smallvec![limit(one.high, relation, other.low)],
+        Relation::More | Relation::AtLeast => smallvec![limit(one.low, relation, other.high)],
+        Relation::Is => smallvec![limit(one.low, relation, other.high), limit(one.high, relation, other.low)],
         Relation::IsNot => {
-            let limits = vec![limit(one.high, Relation::Less, other.low), limit(one.low, Relation::More, other.high)];
-            return Limits::Numbers { limits, any: true };
+            let less = limit(one.high, Relation::Less, other.low);
+            let more = limit(one.low, Relation::More, other.high);
+            return Limits::Numbers { limits: smallvec![less, more], any: true };
         }
     };
     Limits::Numbers { limits, any: false }

@@ -347,7 +347,7 @@ impl<'a> Engine<'a> {
         };
         Ok(match value {
             Value::Number(number) => Value::Number(renumbered(&number)),
-            Value::Range(range) => Value::Range(range.mapped(renumbered)),
+            Value::Range(range) => range.mapped(renumbered).into(),
             other => other,
         })
     }

@@ -68,7 +68,7 @@ fn single(engine: &mut Engine<'_>, value: &WrittenValue, written: &Written) -> O
                 Some((low, high)) if low.compare(high).is_gt() => {
                     Err(Stop::trouble(written.place, Kind::RangeBackward { range: engine.text(written.place) }))
                 }
-                _ => Ok(Value::Range(range)),
+                _ => Ok(range.into()),
             }
         }
         WrittenValue::Readings(..) => Err(Stop::wait(Wait::Unread)),

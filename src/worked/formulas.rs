@@ -5,6 +5,7 @@ use super::engine::Engine;
 use super::functions;
 use super::waiting::{Outcome, Stop, Wait, both};
 use crate::checked::model::{Does, Expression, Node, Remark, Rough};
+use crate::checked::types::Type;
 use crate::quantity::date::SpanError;
 use crate::quantity::{Measured, Range, Value};
 use crate::syntax::tree::Operator;
@@ -13,8 +14,51 @@ use crate::trouble::Kind;
 
 /// Works a formula.
 pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
+    if is_number(expression) {
+        return number(engine, expression).map(Value::Number);
+    }
+    let value = other(engine, expression)?;
+    finite(expression.place, value)
+}
+
+/// Whether a formula comes to one number.
+fn is_number(expression: &Expression) -> bool {
+    matches!(&expression.kind, Type::Number(number) if number.range.is_none())
+}
+
+/// Works a formula to one number.
+///
+/// # Errors
+/// What it waits on, or why it cannot be worked.
+pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measured, Stop> {
+    let number = match &expression.does {
+        Does::Number(number) => return Ok(number.clone()),
+        Does::Slot(slot) => match engine.worked.slots.get(*slot) {
+            Some(Ok(Value::Number(number))) => return Ok(number.clone()),
+            _ => one(engine, expression)?,
+        },
+        Does::Negative(inner) if is_number(inner) => self::number(engine, inner)?.negated(),
+        Does::Arithmetic(operator, left, right) if is_number(left) && is_number(right) => {
+            let (one, other) = both(self::number(engine, left), self::number(engine, right))?;
+            of_numbers(engine, expression.place, *operator, &one, &other, right.place)?
+        }
+        _ => one(engine, expression)?,
+    };
+    if is_finite(&number) { Ok(number) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
+}
+
+/// What comes to one number by another way.
+fn one(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measured, Stop> {
+    match other(engine, expression)? {
+        Value::Number(number) => Ok(number),
+        _ => Err(Stop::trouble(expression.place, Kind::RangeNotTaken { name: engine.text(expression.place) })),
+    }
+}
+
+/// Works any formula, whatever it comes to.
+fn other(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
     let place = expression.place;
-    let value = match &expression.does {
+    match &expression.does {
         Does::Number(number) => Ok(Value::Number(number.clone())),
         Does::Text(text) => Ok(Value::Text(text.as_str().into())),
         Does::Date(moment) => Ok(Value::Date(*moment)),
@@ -41,7 +85,7 @@ pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
                 std::cmp::Ordering::Greater => {
                     Err(Stop::trouble(place, Kind::RangeBackward { range: engine.text(place) }))
                 }
-                _ => Ok(Value::Range(Range::closed(low, high))),
+                _ => Ok(Range::closed(low, high).into()),
             }
         }
         Does::Call(function, arguments) => functions::call(engine, expression, *function, arguments),
@@ -62,14 +106,11 @@ pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
             Truth::Yes => Ok(Value::YesNo(true)),
             Truth::No | Truth::InPart => Ok(Value::YesNo(false)),
         },
-    }?;
-    finite(place, value)
+    }
 }
 
 /// Refuses what is no finite number.
 fn finite(place: Place, value: Value) -> Outcome {
-    let is_finite =
-        |number: &Measured| number.value.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite());
     let is_sound = match &value {
         Value::Number(number) => is_finite(number),
         Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
@@ -78,12 +119,8 @@ fn finite(place: Place, value: Value) -> Outcome {
     if is_sound { Ok(value) } else { Err(Stop::trouble(place, Kind::NotFinite)) }
 }
 
-/// Works a formula to one number.
-pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measured, Stop> {
-    match work(engine, expression)? {
-        Value::Number(number) => Ok(number),
-        _ => Err(Stop::trouble(expression.place, Kind::RangeNotTaken { name: engine.text(expression.place) })),
-    }
+fn is_finite(number: &Measured) -> bool {
+    number.value.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite())
 }
 
 /// The value of a slot.
@@ -105,7 +142,7 @@ fn row_label(engine: &Engine<'_>) -> Outcome {
 fn negative(value: Value) -> Value {
     match value {
         Value::Number(number) => Value::Number(number.negated()),
-        Value::Range(range) => Value::Range(range.mapped(Measured::negated).turned()),
+        Value::Range(range) => range.mapped(Measured::negated).turned().into(),
         other => other,
     }
 }
@@ -256,13 +293,13 @@ fn of_ranges(
         Operator::Times | Operator::Over => scaled(engine, place, operator, &left, &right, right_place)?,
         Operator::Power => powers(engine, place, &left, &right)?,
     };
-    Ok(Value::Range(range))
+    Ok(range.into())
 }
 
 fn as_range(value: Value) -> Option<Range> {
     match value {
         Value::Number(number) => Some(Range::closed(number.clone(), number)),
-        Value::Range(range) => Some(range),
+        Value::Range(range) => Some(*range),
         _ => None,
     }
 }

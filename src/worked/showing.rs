@@ -22,7 +22,15 @@ pub struct Sizes<'a> {
 impl Sizes<'_> {
     /// A value in SI units in the unit given; `None` where the size of a crew measure is not known.
     pub fn in_unit(&self, value: &Measured, unit: &Unit) -> Option<Measured> {
-        let size = unit.size();
+        self.sized(value, unit, unit.size())
+    }
+
+    /// The same in the unit that it is shown in.
+    pub fn in_shown(&self, value: &Measured, shown_in: &ShownIn) -> Option<Measured> {
+        self.sized(value, &shown_in.unit, shown_in.size)
+    }
+
+    fn sized(&self, value: &Measured, unit: &Unit, size: f64) -> Option<Measured> {
         let zero = unit.zero();
         // One division, so that what was entered in this unit comes out as it went in.
         let mut shown =
@@ -68,7 +76,7 @@ impl Sizes<'_> {
 
     /// A number as it is shown.
     pub fn show_number(&self, value: &Measured, shown_in: &ShownIn) -> Option<Shown> {
-        let own = self.in_unit(value, &shown_in.unit)?;
+        let own = self.in_shown(value, shown_in)?;
         let half_width = self.summary(&own).map(|summary| summary.half_width);
         let rule = if shown_in.unit.is_point() { show_point } else { show };
         Some(rule(own.value, own.size, half_width, &shown_in.form, &shown_in.symbols))
@@ -78,7 +86,7 @@ impl Sizes<'_> {
     pub fn show_range(&self, range: &Range, shown_in: &ShownIn) -> Option<ShownRange> {
         let end = |end: &Option<Measured>| match end {
             Some(end) => {
-                let own = self.in_unit(end, &shown_in.unit)?;
+                let own = self.in_shown(end, shown_in)?;
                 let half_width = self.summary(&own).map(|summary| summary.half_width);
                 Some(Some(End { value: own.value, size: own.size, half_width }))
             }
@@ -103,7 +111,7 @@ impl Sizes<'_> {
             Value::Range(range) => {
                 let shown = self.show_range(range, shown_in)?;
                 let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit)).map(Measured::exact);
-                Some(Value::Range(Range { low: end(shown.low), high: end(shown.high) }))
+                Some(Range { low: end(shown.low), high: end(shown.high) }.into())
             }
             other => Some(other.clone()),
         }

@@ -153,7 +153,8 @@ impl EntryColumn {
     pub fn enter(&self, text: &str, measures: &Measures) -> Result<Given, Kind> {
         let text = text.trim();
         if let (Some((size, zero)), Some(number)) = (self.digits, super::plain_number(text)) {
-            return Ok(Given::Number(number * size + zero));
+            let number = number * size + zero;
+            return if number.is_finite() { Ok(Given::Number(number)) } else { Err(Kind::NotFinite) };
         }
         let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
             return Ok(self.written(WrittenValue::Blank(self.blank)));

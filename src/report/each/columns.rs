@@ -14,13 +14,13 @@ use crate::report::shown::labelled;
 #[derive(Debug, Default)]
 pub struct Columns {
     /// Their headers, as a line of CSV.
-    pub heads: String,
+    pub heads: Vec<u8>,
     /// The results.
     pub(super) results: Vec<Result>,
     /// The checks, by number.
     pub(super) checks: Vec<usize>,
     /// The end of every row.
-    pub(super) tail: String,
+    pub(super) tail: Vec<u8>,
 }
 
 /// A result, and its columns.
@@ -116,10 +116,10 @@ fn each_its_own(heads: Vec<String>) -> Vec<String> {
 }
 
 /// A line of CSV.
-fn line(cells: &[impl AsRef<str>]) -> String {
-    let mut line = String::new();
+fn line(cells: &[impl AsRef<str>]) -> Vec<u8> {
+    let mut line = Vec::new();
     cells.iter().for_each(|cell| push_text(&mut line, cell.as_ref()));
     line.pop();
-    line.push('\n');
+    line.push(b'\n');
     line
 }

@@ -63,7 +63,7 @@ fn tangent(engine: &Engine<'_>, call: &Expression, number: &Measured) -> Result<
 fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range: &Range) -> Outcome {
     let Some((low, high)) = range.ends() else { return Err(Stop::trouble(call.place, Kind::OpenRange)) };
     let (low, high) = (of_number(engine, call, function, low)?, of_number(engine, call, function, high)?);
-    Ok(Value::Range(Range::closed(low, high)))
+    Ok(Range::closed(low, high).into())
 }
 
 /// `round`, `round up`, `round down`: the value itself changes, and is exact from then on but for its step; a doubt that
@@ -96,7 +96,7 @@ fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, argumen
         }
         Value::Range(range) => {
             [&range.low, &range.high].into_iter().flatten().for_each(|end| note_set_aside(engine, value, end));
-            Ok(Value::Range(range.mapped(one)))
+            Ok(range.mapped(one).into())
         }
         other => Ok(other),
     }
