@@ -20,12 +20,9 @@ pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
     let symbol = number.unit.symbol(&measures.crew);
     let form = if is_money_alone(&number.unit) { Form::Cents } else { Form::Digits };
     vec![ShownIn {
-        size: number.unit.size(),
-        unit: number.unit.clone(),
-        form,
-        symbols: vec![symbol],
         of: number.labels.only_above().cloned(),
         per: number.labels.only_below().cloned(),
+        ..ShownIn::new(number.unit.clone(), form, vec![symbol])
     }]
 }
 
@@ -197,7 +194,7 @@ fn display(
     let form = form(display, &units, measures)?;
     let unit = units.into_iter().next().unwrap_or_default();
     let form = if form == Form::Digits && is_money_alone(&unit) { Form::Cents } else { form };
-    Ok((ShownIn { size: unit.size(), unit, form, symbols, of: None, per: None }, labels))
+    Ok((ShownIn::new(unit, form, symbols), labels))
 }
 
 fn measure_unit(measure: &Measure, measures: &Measures) -> Result<(Unit, Labels), Trouble> {

@@ -205,6 +205,8 @@ pub struct ShownIn {
     pub unit: Unit,
     /// Its size, crew measures taken as 1.
     pub size: f64,
+    /// Whether its size is all that there is to it: no crew measure, and no zero of its own.
+    pub is_simple: bool,
     /// The form.
     pub form: Form,
     /// The symbols of the measures, largest first; one where there is one unit.
@@ -213,6 +215,14 @@ pub struct ShownIn {
     pub of: Option<Substance>,
     /// The label below the line.
     pub per: Option<Substance>,
+}
+
+impl ShownIn {
+    /// In a unit, in a form with these symbols; of and per nothing named.
+    pub fn new(unit: Unit, form: Form, symbols: Vec<String>) -> Self {
+        let is_simple = unit.zero() == 0.0 && unit.crew_words().next().is_none();
+        Self { size: unit.size(), is_simple, unit, form, symbols, of: None, per: None }
+    }
 }
 
 /// A remark of the engine, as data; `report/remarks.rs` words it.

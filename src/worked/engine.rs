@@ -199,9 +199,10 @@ impl<'a> Engine<'a> {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
             Origin::Entered(written) => self.entry(slot, written),
-            Origin::Worked(expression) => {
-                formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown, expression.place))
-            }
+            Origin::Worked(expression) => match formulas::work(self, expression) {
+                Ok(value) => self.showable(&value, &own.shown, expression.place).map(|()| value),
+                stopped => stopped,
+            },
             Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
         };
         let outcome = self.recorded(outcome, Node::Slot(slot));
@@ -246,7 +247,7 @@ impl<'a> Engine<'a> {
                     self.row = Some((table, row));
                     let outcome = formulas::work(self, expression);
                     self.row = None;
-                    outcome.and_then(|value| self.showable(value, &kind.shown, expression.place))
+                    outcome.and_then(|value| self.showable(&value, &kind.shown, expression.place).map(|()| value))
                 }
                 None => entries::cell(self, table, column, row),
             };
@@ -274,15 +275,16 @@ impl<'a> Engine<'a> {
 
     /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not; and one that
     /// is no finite number in the unit it is shown in is refused.
-    fn showable(&self, value: Value, shown: &[ShownIn], place: Place) -> Outcome {
-        for (word, _) in shown.iter().flat_map(|shown| shown.unit.crew_words()) {
+    fn showable(&self, value: &Value, shown: &[ShownIn], place: Place) -> Result<(), Stop> {
+        let in_measures = shown.iter().filter(|shown| !shown.is_simple);
+        for (word, _) in in_measures.flat_map(|shown| shown.unit.crew_words()) {
             let slot = self.checked.crew_slots.get(usize::from(word)).copied().flatten();
             if let Some(Err(stop)) = slot.and_then(|slot| self.worked.slots.get(slot)) {
                 return Err(stop.clone());
             }
         }
-        match shown.iter().all(|shown| is_finite_in(&value, shown)) {
-            true => Ok(value),
+        match shown.iter().all(|shown| is_finite_in(value, shown)) {
+            true => Ok(()),
             false => Err(Stop::trouble(place, Kind::NotFinite)),
         }
     }
@@ -386,10 +388,10 @@ impl<'a> Engine<'a> {
 
 /// Whether a value is a finite number in the unit it is shown in.
 fn is_finite_in(value: &Value, shown: &ShownIn) -> bool {
-    let numbers = match value {
-        Value::Number(number) => [Some(number), None],
-        Value::Range(range) => [range.low.as_ref(), range.high.as_ref()],
-        _ => [None, None],
-    };
-    numbers.into_iter().flatten().all(|number| (number.value / shown.size).is_finite())
+    let is_finite = |number: &Measured| (number.value / shown.size).is_finite();
+    match value {
+        Value::Number(number) => is_finite(number),
+        Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
+        _ => true,
+    }
 }

@@ -39,12 +39,48 @@ pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measur
         },
         Does::Negative(inner) if is_number(inner) => self::number(engine, inner)?.negated(),
         Does::Arithmetic(operator, left, right) if is_number(left) && is_number(right) => {
-            let (one, other) = both(self::number(engine, left), self::number(engine, right))?;
-            of_numbers(engine, expression.place, *operator, &one, &other, right.place)?
+            of_sides(engine, expression.place, *operator, left, right)?
         }
         _ => one(engine, expression)?,
     };
     if is_finite(&number) { Ok(number) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
+}
+
+/// A number that is there already: one that the formula has, or the value of a slot.
+fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Option<&'v Measured> {
+    match &part.does {
+        Does::Number(number) => Some(number),
+        Does::Slot(slot) => engine.worked.slots.get(*slot)?.as_ref().ok()?.number(),
+        _ => None,
+    }
+}
+
+/// Arithmetic on two numbers, of which those that are there already are taken as they stand.
+fn of_sides(
+    engine: &mut Engine<'_>,
+    place: Place,
+    operator: Operator,
+    left: &Expression,
+    right: &Expression,
+) -> Result<Measured, Stop> {
+    let is_there = (standing(engine, left).is_some(), standing(engine, right).is_some());
+    if operator == Operator::Power || is_there == (false, false) {
+        let (one, other) = both(number(engine, left), number(engine, right))?;
+        return of_numbers(engine, place, operator, &one, &other, right.place);
+    }
+    let one = if is_there.0 { None } else { Some(number(engine, left)?) };
+    let other = if is_there.1 { None } else { Some(number(engine, right)?) };
+    let sides = (
+        one.as_ref().or_else(|| standing(engine, left)),
+        other.as_ref().or_else(|| standing(engine, right)),
+    );
+    let (Some(one), Some(other)) = sides else { return Err(Stop::wait(Wait::Unread)) };
+    let is_rough = operator == Operator::Over && is_rough_divisor(engine, other);
+    let number = of_two(engine, operator, one, other, right.place)?;
+    if is_rough {
+        note_rough(engine);
+    }
+    Ok(number)
 }
 
 /// What comes to one number by another way.
@@ -194,29 +230,55 @@ fn of_numbers(
     right: &Measured,
     right_place: Place,
 ) -> Result<Measured, Stop> {
+    if operator == Operator::Power {
+        return power(engine, place, left, right);
+    }
+    let number = of_two(engine, operator, left, right, right_place)?;
+    if operator == Operator::Over {
+        note_rough_divisor(engine, right);
+    }
+    Ok(number)
+}
+
+/// A sum, difference, product or quotient.
+fn of_two(
+    engine: &Engine<'_>,
+    operator: Operator,
+    left: &Measured,
+    right: &Measured,
+    right_place: Place,
+) -> Result<Measured, Stop> {
     Ok(match operator {
         Operator::Plus => left.plus(right),
         Operator::Minus => left.minus(right),
         Operator::Times => left.times(right),
-        Operator::Over => {
+        Operator::Over | Operator::Power => {
             if right.is_nothing() {
                 return Err(Stop::trouble(right_place, Kind::DivisionByNothing { divisor: engine.text(right_place) }));
             }
-            note_rough_divisor(engine, right);
             left.over(right)
         }
-        Operator::Power => return power(engine, place, left, right),
     })
 }
 
 /// A divisor with over 20 % doubt makes first order rough.
 pub fn note_rough_divisor(engine: &mut Engine<'_>, divisor: &Measured) {
+    if is_rough_divisor(engine, divisor) {
+        note_rough(engine);
+    }
+}
+
+fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool {
     if divisor.doubt.is_none() {
-        return;
+        return false;
     }
     let half_width = divisor.doubt.summary(&engine.worked.sources).map_or(0.0, |summary| summary.half_width);
+    half_width > 0.2 * divisor.value.abs()
+}
+
+fn note_rough(engine: &mut Engine<'_>) {
     let remark = Remark::RoughDoubt(Rough::Divisor);
-    if half_width > 0.2 * divisor.value.abs() && !engine.remarks.contains(&remark) {
+    if !engine.remarks.contains(&remark) {
         engine.remarks.push(remark);
     }
 }

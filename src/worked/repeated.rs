@@ -5,7 +5,7 @@ use super::engine::{Engine, Kept, Worked};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
 use crate::checked::model::{Does, Expression, Node, Origin};
-use crate::quantity::Moment;
+use crate::quantity::{Measured, Moment, Value};
 use crate::quantity::doubt::Mark;
 use crate::text::{Place, Source as Text};
 use std::collections::{BTreeSet, HashSet};
@@ -13,7 +13,11 @@ use std::collections::{BTreeSet, HashSet};
 /// A sheet, and what of it each row changes.
 pub struct Repeated<'a> {
     engine: Engine<'a>,
-    /// What rests on the entries given, in the order to work it, these first.
+    /// The entries given.
+    given: Vec<usize>,
+    /// Those of them that are more than a number in this row.
+    written: Vec<usize>,
+    /// What rests on them, in the order to work it.
     nodes: Vec<Node>,
     /// The checks that do.
     checks: Vec<usize>,
@@ -38,6 +42,7 @@ impl<'a> Repeated<'a> {
         let resting = resting(checked, given);
         let (nodes, others): (Vec<Node>, Vec<Node>) = checked.order.iter().partition(|node| resting.contains(node));
         others.iter().for_each(|node| engine.node(*node));
+        let nodes = nodes.into_iter().filter(|node| !given.iter().any(|slot| *node == Node::Slot(*slot))).collect();
         let mut checks = Vec::new();
         for (index, check) in checked.checks.iter().enumerate() {
             if check.condition.as_ref().is_some_and(|condition| rests(condition, None, &resting)) {
@@ -58,7 +63,7 @@ impl<'a> Repeated<'a> {
             kept: engine.kept.keys().copied().collect(),
             cell_remarks: engine.worked.cell_remarks.keys().copied().collect(),
         };
-        Self { engine, nodes, checks, before }
+        Self { engine, given: given.to_vec(), written: Vec::new(), nodes, checks, before }
     }
 
     /// The sheet as it stands: before the first row what rests on no row of data.
@@ -68,6 +73,11 @@ impl<'a> Repeated<'a> {
 
     /// What the next row gives for an entry.
     pub fn give(&mut self, slot: usize, given: Given) {
+        let worked = &mut self.engine.worked;
+        match (&given, worked.slots.get_mut(slot)) {
+            (Given::Number(number), Some(place)) => *place = Ok(Value::Number(Measured::exact(*number))),
+            _ => self.written.push(slot),
+        }
         if let Some(place) = self.engine.given.get_mut(slot) {
             *place = Some(given);
         }
@@ -76,6 +86,10 @@ impl<'a> Repeated<'a> {
     /// Works the row that has been given.
     pub fn work(&mut self) -> &Worked {
         self.go_back();
+        self.written.sort_unstable();
+        for slot in self.written.drain(..) {
+            self.engine.node(Node::Slot(slot));
+        }
         for node in &self.nodes {
             self.engine.node(*node);
         }
@@ -113,13 +127,13 @@ impl<'a> Repeated<'a> {
         if worked.cell_remarks.len() > before.cell_remarks.len() {
             worked.cell_remarks.retain(|cell, _| before.cell_remarks.contains(cell));
         }
-        for node in &self.nodes {
-            let Node::Slot(slot) = node else { continue };
+        if !worked.lists.is_empty() {
+            self.given.iter().for_each(|slot| drop(worked.lists.remove(slot)));
+        }
+        let nodes = self.nodes.iter().filter_map(|node| if let Node::Slot(slot) = node { Some(slot) } else { None });
+        for slot in self.given.iter().chain(nodes) {
             if let Some(remarks) = worked.slot_remarks.get_mut(*slot) {
                 remarks.clear();
-            }
-            if !worked.lists.is_empty() {
-                worked.lists.remove(slot);
             }
         }
     }

@@ -27,14 +27,15 @@ impl Sizes<'_> {
 
     /// The same in the unit that it is shown in.
     pub fn in_shown(&self, value: &Measured, shown_in: &ShownIn) -> Option<Measured> {
-        self.sized(value, &shown_in.unit, shown_in.size)
+        match shown_in.is_simple {
+            true => Some(in_size(value, shown_in.size)),
+            false => self.sized(value, &shown_in.unit, shown_in.size),
+        }
     }
 
     fn sized(&self, value: &Measured, unit: &Unit, size: f64) -> Option<Measured> {
         let zero = unit.zero();
-        // One division, so that what was entered in this unit comes out as it went in.
-        let mut shown =
-            Measured { value: value.value / size, size: value.size / size, doubt: value.doubt.scaled(1.0 / size) };
+        let mut shown = in_size(value, size);
         if zero != 0.0 {
             shown.value = without_noise((value.value - zero) / size, shown.size);
         }
@@ -116,6 +117,11 @@ impl Sizes<'_> {
             other => Some(other.clone()),
         }
     }
+}
+
+/// A value in a unit of that size: by one division, so that what was entered in this unit comes out as it went in.
+fn in_size(value: &Measured, size: f64) -> Measured {
+    Measured { value: value.value / size, size: value.size / size, doubt: value.doubt.scaled(1.0 / size) }
 }
 
 /// Whether a form shows measures, which hold for one value only.

@@ -6,6 +6,7 @@
 extern crate alloc;
 
 mod by_hand;
+mod each;
 mod pairs;
 mod sheets;
 mod tokens;
@@ -17,6 +18,7 @@ use catchwork::text::Source;
 use catchwork::text::crew_folder::Alone;
 use catchwork::{checked, gathered, worked};
 use pairs::{Pair, in_turn, loops_in_turn};
+use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -31,7 +33,7 @@ struct Row {
     time: fn(&Desk) -> Result<Pair>,
 }
 
-const ROWS: [Row; 8] = [
+const ROWS: [Row; 9] = [
     Row {
         work: "whole process, 26 lines",
         floor: "a program that reads the file",
@@ -70,6 +72,12 @@ const ROWS: [Row; 8] = [
         time: |desk| many_lines(desk, sheets::spoiled),
     },
     Row {
+        work: "each, a million rows, six formulas",
+        floor: "the same in plain f64, all threads",
+        reach: Some(2.5),
+        time: each_row,
+    },
+    Row {
         work: "a folder of 10 000 sheets of 2 KB",
         floor: "walk and read all, two threads",
         reach: Some(25.0),
@@ -85,8 +93,15 @@ struct Desk {
     today: Moment,
 }
 
+/// What this program is called with to be the floor of `each`.
+const FLOOR_OF_EACH: &str = "floor-of-each";
+
 /// Prints the table, or of it what has one of the words given in its work.
 fn main() -> Result<()> {
+    let mut arguments = std::env::args_os().skip(1);
+    if arguments.next().is_some_and(|first| first == FLOOR_OF_EACH) {
+        return each::work(Path::new(&arguments.next().context("no data is named")?));
+    }
     let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with('-')).collect();
     let desk = Desk {
         glance: sheets::read(FOLDER, "glance")?,
@@ -146,6 +161,27 @@ fn whole_process(desk: &Desk, sheet: &str) -> Result<Pair> {
 fn folder(desk: &Desk) -> Result<Pair> {
     let folder = sheets::folder(Path::new(SCRATCH), &desk.glance)?;
     in_turn(3, || run(&desk.reader, &[&folder]), || results(&folder))
+}
+
+/// Both write to a file, as anyone who has a million rows does.
+fn each_row(_: &Desk) -> Result<Pair> {
+    let data = each::data(Path::new(SCRATCH), 1_000_000)?;
+    let (own, floor) = (Path::new(env!("CARGO_BIN_EXE_catchwork")), std::env::current_exe()?);
+    let template = Path::new(FOLDER).join("beds.worksheet");
+    in_turn(
+        5,
+        || run_into("floor-each.csv", &floor, &[Path::new(FLOOR_OF_EACH), &data]),
+        || run_into("own-each.csv", own, &[Path::new("each"), &template, &data]),
+    )
+}
+
+/// Runs a program to its end, with what it prints in a file.
+fn run_into(file: &str, program: &Path, arguments: &[&Path]) -> Result<()> {
+    let out = File::create(Path::new(SCRATCH).join(file))?;
+    let mut command = Command::new(program);
+    let status = command.args(arguments).stdin(Stdio::null()).stdout(out).stderr(Stdio::null()).status()?;
+    ensure!(status.success(), "{command:?} ended with {status}");
+    Ok(())
 }
 
 fn text_to_checked(desk: &Desk) -> Result<Pair> {
