@@ -189,8 +189,7 @@ impl<'a> Desk<'a> {
         }
         let mut troubles = Vec::new();
         for (entry, cell) in self.each.entries.iter().zip(row) {
-            let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText);
-            let given = text.and_then(|text| entry.enter(text, &self.measures)).unwrap_or_else(|kind| {
+            let given = entry.enter(cell, &self.measures).unwrap_or_else(|kind| {
                 troubles.push(said(&entry.name, &kind));
                 Given::Lost
             });

@@ -114,7 +114,7 @@ pub fn cell(
         let written = written(WrittenValue::Text(text.to_owned()), text);
         return Ok(Some(Cell { written, kind: Type::Text }));
     }
-    if let (Some(kind), Some(number)) = (unsaid, plain_number(text)) {
+    if let (Some(kind), Some(number)) = (unsaid, plain_number(text.as_bytes())) {
         let crew = kind.unit.crew_words().collect();
         let number = number * kind.unit.size() + kind.unit.zero();
         if !number.is_finite() {
@@ -170,13 +170,13 @@ fn written(value: WrittenValue, text: &str) -> Written {
 }
 
 /// Digits with a point at the most, which need no grammar.
-pub fn plain_number(text: &str) -> Option<f64> {
+pub fn plain_number(text: &[u8]) -> Option<f64> {
     /// So many digits make a whole number that is exact.
     const EXACT: usize = 15;
     const TENS: [f64; EXACT + 1] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
-    let digits = text.strip_prefix('-').unwrap_or(text);
+    let digits = text.strip_prefix(b"-").unwrap_or(text);
     let (mut whole, mut count, mut point) = (0u64, 0usize, None);
-    for byte in digits.bytes() {
+    for byte in digits {
         match byte {
             b'0'..=b'9' => {
                 whole = whole.wrapping_mul(10).wrapping_add(u64::from(byte - b'0'));
@@ -193,7 +193,7 @@ pub fn plain_number(text: &str) -> Option<f64> {
     // A quotient of two exact numbers is the nearest to what is written.
     let exact = TENS.get(decimals).filter(|_| count <= EXACT);
     #[allow(clippy::cast_precision_loss, reason = "it has fifteen digits at the most")]
-    let number = exact.map(|tens| whole as f64 / tens).or_else(|| digits.parse().ok());
+    let number = exact.map(|tens| whole as f64 / tens).or_else(|| std::str::from_utf8(digits).ok()?.parse().ok());
     // Hundreds of digits are no finite number, which the grammar tells.
     let number = number.filter(|number| number.is_finite())?;
     Some(if digits.len() < text.len() { -number } else { number })
@@ -209,15 +209,15 @@ mod tests {
         fn plain_numbers_are_those_of_the_library(text in "-?[0-9]{0,18}\\.?[0-9]{0,18}") {
             let digits = text.trim_start_matches('-');
             let is_plain = !digits.ends_with('.') && !digits.is_empty();
-            prop_assert_eq!(plain_number(&text).map(f64::to_bits), text.parse().ok().filter(|_| is_plain).map(f64::to_bits));
+            prop_assert_eq!(plain_number(text.as_bytes()).map(f64::to_bits), text.parse().ok().filter(|_| is_plain).map(f64::to_bits));
         }
     }
 
     #[test]
     fn what_else_is_none() {
         for text in ["", "-", ".", "5.", "1.2.3", "--1", "1e5", "+1", " 1", "1 2", "½", "nan", "inf"] {
-            assert_eq!(plain_number(text), None, "{text}");
+            assert_eq!(plain_number(text.as_bytes()), None, "{text}");
         }
-        assert_eq!(plain_number(&"9".repeat(400)), None);
+        assert_eq!(plain_number("9".repeat(400).as_bytes()), None);
     }
 }

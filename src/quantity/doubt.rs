@@ -181,12 +181,18 @@ impl Doubt {
 
     /// The doubt of a value that moves with this one at `sensitivity`.
     pub fn scaled(&self, sensitivity: f64) -> Self {
-        if sensitivity == 0.0 {
-            return Self { parts: SmallVec::new(), unknown: self.unknown };
-        }
         let mut scaled = self.clone();
-        scaled.parts.iter_mut().for_each(|(_, part)| *part *= sensitivity);
+        scaled.scale(sensitivity);
         scaled
+    }
+
+    /// Makes it the doubt of a value that moves with this one at `sensitivity`.
+    pub fn scale(&mut self, sensitivity: f64) {
+        if sensitivity == 0.0 {
+            self.parts.clear();
+        } else {
+            self.parts.iter_mut().for_each(|(_, part)| *part *= sensitivity);
+        }
     }
 
     /// The same doubt with its sources numbered anew.
@@ -197,13 +203,20 @@ impl Doubt {
 
     /// Both doubts together in one value, each at its own sensitivity; what they share adds up or cancels.
     pub fn combined(&self, sensitivity: f64, other: &Self, other_sensitivity: f64) -> Self {
-        let parts = match (self.parts.is_empty(), other.parts.is_empty()) {
-            (true, true) => Parts::new(),
-            (false, true) => self.scaled(sensitivity).parts,
-            (true, false) => other.scaled(other_sensitivity).parts,
-            (false, false) => merged(&self.parts, sensitivity, &other.parts, other_sensitivity),
-        };
-        Self { parts, unknown: self.unknown.or(other.unknown) }
+        let mut combined = self.clone();
+        combined.combine(sensitivity, other, other_sensitivity);
+        combined
+    }
+
+    /// Makes it both doubts together.
+    pub fn combine(&mut self, sensitivity: f64, other: &Self, other_sensitivity: f64) {
+        match (self.parts.is_empty(), other.parts.is_empty()) {
+            (true, true) => {}
+            (false, true) => self.scale(sensitivity),
+            (true, false) => self.parts = other.scaled(other_sensitivity).parts,
+            (false, false) => self.parts = merged(&self.parts, sensitivity, &other.parts, other_sensitivity),
+        }
+        self.unknown = self.unknown.or(other.unknown);
     }
 
     /// Combined standard uncertainty, degrees of freedom and 95 % half-width; `None` where the doubt is unknown.

@@ -30,32 +30,59 @@ impl Measured {
 
     /// `self + other`
     pub fn plus(&self, other: &Self) -> Self {
-        self.sum(other, 1.0)
+        self.with(|own| own.add(other))
     }
 
     /// `self - other`
     pub fn minus(&self, other: &Self) -> Self {
-        self.sum(other, -1.0)
-    }
-
-    fn sum(&self, other: &Self, sign: f64) -> Self {
-        let value = self.value + sign * other.value;
-        let size = self.size.max(other.size).max(value.abs());
-        Self { value, size, doubt: self.doubt.combined(1.0, &other.doubt, sign) }
+        self.with(|own| own.subtract(other))
     }
 
     /// `self * other`
     pub fn times(&self, other: &Self) -> Self {
-        let size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
-        let doubt = self.doubt.combined(other.value, &other.doubt, self.value);
-        Self { value: self.value * other.value, size, doubt }
+        self.with(|own| own.multiply(other))
     }
 
     /// `self / other`; the caller has refused a divisor of 0.
     pub fn over(&self, other: &Self) -> Self {
+        self.with(|own| own.divide(other))
+    }
+
+    fn with(&self, change: impl FnOnce(&mut Self)) -> Self {
+        let mut own = self.clone();
+        change(&mut own);
+        own
+    }
+
+    /// Adds another.
+    pub fn add(&mut self, other: &Self) {
+        self.sum(other, 1.0);
+    }
+
+    /// Takes another away.
+    pub fn subtract(&mut self, other: &Self) {
+        self.sum(other, -1.0);
+    }
+
+    fn sum(&mut self, other: &Self, sign: f64) {
+        self.value += sign * other.value;
+        self.size = self.size.max(other.size).max(self.value.abs());
+        self.doubt.combine(1.0, &other.doubt, sign);
+    }
+
+    /// Multiplies by another.
+    pub fn multiply(&mut self, other: &Self) {
+        self.doubt.combine(other.value, &other.doubt, self.value);
+        self.size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
+        self.value *= other.value;
+    }
+
+    /// Divides by another; the caller has refused a divisor of 0.
+    pub fn divide(&mut self, other: &Self) {
         let value = self.value / other.value;
-        let size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
-        Self { value, size, doubt: self.doubt.combined(1.0 / other.value, &other.doubt, -value / other.value) }
+        self.doubt.combine(1.0 / other.value, &other.doubt, -value / other.value);
+        self.size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
+        self.value = value;
     }
 
     /// `-self`

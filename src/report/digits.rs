@@ -45,10 +45,14 @@ fn rounded(number: f64) -> Option<(u64, i32)> {
     // The product and what its rounding left out are together exact.
     let scale = ten_to_the(SHOWN - point)?;
     let product = number * scale;
-    let whole = product.floor();
-    let part = (product - whole) + left_out(number, scale, product);
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it has fifteen digits")]
-    let digits = whole as u64 + u64::from(part > 0.5);
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "it has sixteen digits at the most"
+    )]
+    let (whole, part) = (product as u64, product - (product as u64) as f64 + left_out(number, scale, product));
+    let digits = whole + u64::from(part > 0.5);
     match digits {
         _ if part == 0.5 => None,
         LEAST..BEYOND => Some((digits, point)),
@@ -117,13 +121,24 @@ impl Figures {
 
     /// So many of the digits, the point, and those after it, in so many bytes.
     fn push_with_point(&self, out: &mut Vec<u8>, before: usize, bytes: usize) {
-        let below = (1u128 << (8 * before)) - 1;
+        let (below, point) = POINTS.get(before).copied().unwrap_or_default();
         let (whole, part) = (self.ascii & below, self.ascii & !below);
         let end = out.len() + bytes;
-        out.extend_from_slice(&(whole | u128::from(b'.') << (8 * before) | part << 8).to_le_bytes());
+        out.extend_from_slice(&(whole | point | part << 8).to_le_bytes());
         out.truncate(end);
     }
 }
+
+/// By the number of digits before the point: all bits of their bytes, and the point behind them.
+const POINTS: [(u128, u128); 15] = {
+    let mut points = [(0, 0); 15];
+    let mut before = 0;
+    while before < 15 {
+        points[before] = ((1 << (8 * before)) - 1, (b'.' as u128) << (8 * before));
+        before += 1;
+    }
+    points
+};
 
 /// `0` in each of fifteen bytes.
 const ZEROS: u128 = 0x30_3030_3030_3030_3030_3030_3030_3030;

@@ -109,7 +109,7 @@ impl Row<'_, '_> {
             (Some(Ok(Value::Date(date))), Shape::Words) => push_text(self.out, &date.to_string()),
             (Some(Ok(Value::YesNo(yes))), Shape::Words) => push_plain(self.out, if *yes { "yes" } else { "no" }),
             (outcome, _) => {
-                (0..result.width).for_each(|_| push_plain(self.out, ""));
+                (0..result.width).for_each(|_| self.out.push(b','));
                 // What is in trouble itself waits on nothing.
                 let own = Waits::on(Wait::Broken(Node::Slot(result.slot)));
                 if let Some(Err(Stop::Waits(waits))) = outcome
@@ -120,9 +120,7 @@ impl Row<'_, '_> {
             }
         }
         let noticed = self.worked.slot_remarks.get(result.slot).map(Vec::as_slice).unwrap_or_default();
-        for remark in slot.remarks.iter().chain(noticed) {
-            self.say(&slot.name, &remarks::words(remark));
-        }
+        slot.remarks.iter().chain(noticed).for_each(|remark| self.say(&slot.name, &remarks::words(remark)));
     }
 
     fn wait(&mut self, own: &Waits) {
@@ -137,10 +135,9 @@ impl Row<'_, '_> {
     }
 
     fn number(&mut self, name: &str, number: &Measured, shown: &ShownIn, doubt: bool) {
-        let Some(own) = self.sizes.in_shown(number, shown) else { return };
-        let half_width = self.sizes.summary(&own).map(|summary| summary.half_width);
-        if shown.form == Form::Digits {
-            push_number(self.out, if own.is_nothing() { 0.0 } else { own.value });
+        let Some((value, half_width)) = self.sizes.figures(number, shown) else { return };
+        if matches!(shown.form, Form::Digits) {
+            push_number(self.out, value);
             self.half_width(half_width, doubt);
             return;
         }
@@ -167,7 +164,7 @@ impl Row<'_, '_> {
         match half_width {
             _ if !doubt => {}
             Some(half_width) => push_number(self.out, half_width),
-            None => push_plain(self.out, ""),
+            None => self.out.push(b','),
         }
     }
 
@@ -179,7 +176,7 @@ impl Row<'_, '_> {
             }
             let own = end.as_ref().and_then(|end| self.sizes.in_shown(end, shown));
             let exact = own.as_ref().map(|own| own.value);
-            match if shown.form == Form::Digits { exact } else { rounded } {
+            match if matches!(shown.form, Form::Digits) { exact } else { rounded } {
                 Some(number) => push_number(self.out, number),
                 None => push_plain(self.out, ""),
             }
@@ -235,12 +232,22 @@ impl Row<'_, '_> {
     }
 }
 
+/// The letters, digits, points and spaces that make no formula and need no quotes; most cells are nothing else.
+const PLAIN: [bool; 256] = {
+    let mut plain = [false; 256];
+    let mut byte = 0;
+    while byte < 128 {
+        plain[byte as usize] = byte == b' ' || byte == b'.' || byte.is_ascii_alphanumeric();
+        byte += 1;
+    }
+    plain
+};
+
 /// Puts a cell of the data behind those before it, as it came.
 fn push_cell(out: &mut Vec<u8>, cell: &[u8]) {
-    // Letters and numbers are no formula and need no quotes; most cells are nothing else.
-    let digits = cell.strip_prefix(b"-").unwrap_or(cell);
-    let is_number = !digits.is_empty() && digits.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'.'));
-    if is_number || cell.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'z' | b'A'..=b'Z' | b' ' | b'.')) {
+    let digits = cell.strip_prefix(b"-").filter(|digits| !digits.is_empty());
+    let is_number = digits.is_some_and(|digits| digits.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'.')));
+    if cell.iter().all(|byte| PLAIN.get(usize::from(*byte)) == Some(&true)) || is_number {
         out.extend_from_slice(cell);
         out.push(b',');
     } else {

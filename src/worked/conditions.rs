@@ -63,7 +63,8 @@ impl Judged {
         }
     }
 
-    fn of(outcome: CheckOutcome) -> Self {
+    /// A check that came out so, of which nothing else is known.
+    pub(super) fn of(outcome: CheckOutcome) -> Self {
         Self { outcome, waits: None, by_value: Vec::new(), values: Vec::new(), trouble: None }
     }
 
@@ -87,6 +88,43 @@ impl Judged {
         self.trouble = self.trouble.or(other.trouble);
         self
     }
+}
+
+/// How a check of numbers that stand there already comes out, where the outcome is all that there is to say; `None`
+/// where it has to be judged as any other.
+pub(super) fn outcome(engine: &Engine<'_>, condition: &Expression) -> Option<CheckOutcome> {
+    let standing = |part| formulas::standing(engine, part);
+    let limits = match &condition.does {
+        Does::WithinRange(value, range) => {
+            let Does::To(low, high) = &range.does else { return None };
+            let (own, low, high) = (standing(value)?, standing(low)?, standing(high)?);
+            if low.compare(high).is_gt() {
+                return None;
+            }
+            let is_exact = low.doubt.is_none() && high.doubt.is_none();
+            let as_written = is_exact.then(|| doubts::as_written(engine, value, own)).flatten();
+            within(&Side::of_one(own), Some(Cow::Borrowed(low)), Some(Cow::Borrowed(high)), false, as_written)
+        }
+        Does::Comparison(relation, left, right) if !matches!(relation, Relation::Is | Relation::IsNot) => {
+            let (one, other) = (standing(left)?, standing(right)?);
+            let as_written = |part, own: &Measured, other: &Measured| match other.doubt.is_none() {
+                true => doubts::as_written(engine, part, own),
+                false => None,
+            };
+            let as_written = as_written(left, one, other).or_else(|| as_written(right, other, one));
+            ordered(*relation, &Side::of_one(one), &Side::of_one(other), as_written)
+        }
+        _ => return None,
+    };
+    let Limits::Numbers { limits, any: false } = limits else { return None };
+    let mut worst = CheckOutcome::Ok;
+    for limit in &limits {
+        match limit.outcome(engine) {
+            (_, true) => return None,
+            (outcome, false) => worst = worst.max(outcome),
+        }
+    }
+    Some(worst)
 }
 
 /// How a check comes out.
@@ -270,9 +308,13 @@ struct Side<'v> {
 }
 
 impl<'v> Side<'v> {
+    fn of_one(number: &'v Measured) -> Self {
+        Self { low: Some(number), high: Some(number) }
+    }
+
     fn of(value: &'v Value) -> Option<Self> {
         match value {
-            Value::Number(number) => Some(Self { low: Some(number), high: Some(number) }),
+            Value::Number(number) => Some(Self::of_one(number)),
             Value::Range(range) => Some(Self { low: range.low.as_ref(), high: range.high.as_ref() }),
             _ => None,
         }

@@ -7,7 +7,7 @@ use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::drawn::GivenValue;
 use crate::checked::data::entries::Given;
-use crate::checked::model::{Check, Node, Origin, Remark, ShownIn, Written};
+use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
@@ -199,6 +199,12 @@ impl<'a> Engine<'a> {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
             Origin::Entered(written) => self.entry(slot, written),
+            Origin::Worked(expression) if formulas::is_number(expression) => {
+                match self.number(slot, expression, &own.shown) {
+                    Ok(()) => return,
+                    Err(stop) => Err(stop),
+                }
+            }
             Origin::Worked(expression) => match formulas::work(self, expression) {
                 Ok(value) => self.showable(&value, &own.shown, expression.place).map(|()| value),
                 stopped => stopped,
@@ -206,6 +212,21 @@ impl<'a> Engine<'a> {
             Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
         };
         let outcome = self.recorded(outcome, Node::Slot(slot));
+        self.keep(slot, outcome);
+    }
+
+    /// Works a slot that comes to one number, which most do.
+    fn number(&mut self, slot: usize, formula: &Expression, shown: &[ShownIn]) -> Result<(), Stop> {
+        let mut number = Measured::default();
+        formulas::number_into(self, formula, &mut number)?;
+        let value = Value::Number(number);
+        self.showable(&value, shown, formula.place)?;
+        self.keep(slot, Ok(value));
+        Ok(())
+    }
+
+    /// Keeps the value of a slot, with what there is to say about it.
+    pub(super) fn keep(&mut self, slot: usize, outcome: Outcome) {
         self.note_unknown(&outcome);
         if !self.remarks.is_empty()
             && let Some(remarks) = self.worked.slot_remarks.get_mut(slot)
@@ -275,7 +296,7 @@ impl<'a> Engine<'a> {
 
     /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not; and one that
     /// is no finite number in the unit it is shown in is refused.
-    fn showable(&self, value: &Value, shown: &[ShownIn], place: Place) -> Result<(), Stop> {
+    pub(super) fn showable(&self, value: &Value, shown: &[ShownIn], place: Place) -> Result<(), Stop> {
         let in_measures = shown.iter().filter(|shown| !shown.is_simple);
         for (word, _) in in_measures.flat_map(|shown| shown.unit.crew_words()) {
             let slot = self.checked.crew_slots.get(usize::from(word)).copied().flatten();

@@ -22,7 +22,7 @@ pub fn work(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
 }
 
 /// Whether a formula comes to one number.
-fn is_number(expression: &Expression) -> bool {
+pub fn is_number(expression: &Expression) -> bool {
     matches!(&expression.kind, Type::Number(number) if number.range.is_none())
 }
 
@@ -31,23 +31,49 @@ fn is_number(expression: &Expression) -> bool {
 /// # Errors
 /// What it waits on, or why it cannot be worked.
 pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measured, Stop> {
-    let number = match &expression.does {
-        Does::Number(number) => return Ok(number.clone()),
-        Does::Slot(slot) => match engine.worked.slots.get(*slot) {
-            Some(Ok(Value::Number(number))) => return Ok(number.clone()),
-            _ => one(engine, expression)?,
-        },
-        Does::Negative(inner) if is_number(inner) => self::number(engine, inner)?.negated(),
-        Does::Arithmetic(operator, left, right) if is_number(left) && is_number(right) => {
-            of_sides(engine, expression.place, *operator, left, right)?
+    let mut number = Measured::default();
+    number_into(engine, expression, &mut number)?;
+    Ok(number)
+}
+
+/// Works a formula to one number and puts it into `number`, where the parts of it are worked too: most of the time
+/// would else go into handing numbers on.
+///
+/// # Errors
+/// What it waits on, or why it cannot be worked; `number` is then no number to go by.
+pub fn number_into(engine: &mut Engine<'_>, expression: &Expression, number: &mut Measured) -> Result<(), Stop> {
+    match &expression.does {
+        Does::Negative(inner) if is_number(inner) => {
+            number_into(engine, inner, number)?;
+            *number = number.negated();
         }
-        _ => one(engine, expression)?,
-    };
-    if is_finite(&number) { Ok(number) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
+        Does::Arithmetic(operator, left, right)
+            if *operator != Operator::Power && is_number(left) && is_number(right) =>
+        {
+            let found = number_into(engine, left, number);
+            if standing(engine, right).is_some() {
+                found?;
+                return with_other(engine, expression.place, *operator, number, None, right);
+            }
+            let mut other = Measured::default();
+            let other_found = number_into(engine, right, &mut other);
+            both(found, other_found)?;
+            return with_other(engine, expression.place, *operator, number, Some(&other), right);
+        }
+        _ => match standing(engine, expression) {
+            // It has been found to be finite when it came about.
+            Some(standing) => {
+                number.clone_from(standing);
+                return Ok(());
+            }
+            None => *number = one(engine, expression)?,
+        },
+    }
+    if is_finite(number) { Ok(()) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
 }
 
 /// A number that is there already: one that the formula has, or the value of a slot.
-fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Option<&'v Measured> {
+pub(super) fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Option<&'v Measured> {
     match &part.does {
         Does::Number(number) => Some(number),
         Does::Slot(slot) => engine.worked.slots.get(*slot)?.as_ref().ok()?.number(),
@@ -55,32 +81,22 @@ fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Option<&'v Meas
     }
 }
 
-/// Arithmetic on two numbers, of which those that are there already are taken as they stand.
-fn of_sides(
+/// A sum, difference, product or quotient put in the place of its left side. The right one stands there already, where
+/// it is not given.
+fn with_other(
     engine: &mut Engine<'_>,
     place: Place,
     operator: Operator,
-    left: &Expression,
+    number: &mut Measured,
+    other: Option<&Measured>,
     right: &Expression,
-) -> Result<Measured, Stop> {
-    let is_there = (standing(engine, left).is_some(), standing(engine, right).is_some());
-    if operator == Operator::Power || is_there == (false, false) {
-        let (one, other) = both(number(engine, left), number(engine, right))?;
-        return of_numbers(engine, place, operator, &one, &other, right.place);
-    }
-    let one = if is_there.0 { None } else { Some(number(engine, left)?) };
-    let other = if is_there.1 { None } else { Some(number(engine, right)?) };
-    let sides = (
-        one.as_ref().or_else(|| standing(engine, left)),
-        other.as_ref().or_else(|| standing(engine, right)),
-    );
-    let (Some(one), Some(other)) = sides else { return Err(Stop::wait(Wait::Unread)) };
-    let is_rough = operator == Operator::Over && is_rough_divisor(engine, other);
-    let number = of_two(engine, operator, one, other, right.place)?;
+) -> Result<(), Stop> {
+    let Some(other) = other.or_else(|| standing(engine, right)) else { return Err(Stop::wait(Wait::Unread)) };
+    let is_rough = of_two(engine, operator, number, other, right.place)?;
     if is_rough {
         note_rough(engine);
     }
-    Ok(number)
+    if is_finite(number) { Ok(()) } else { Err(Stop::trouble(place, Kind::NotFinite)) }
 }
 
 /// What comes to one number by another way.
@@ -155,7 +171,8 @@ fn finite(place: Place, value: Value) -> Outcome {
     if is_sound { Ok(value) } else { Err(Stop::trouble(place, Kind::NotFinite)) }
 }
 
-fn is_finite(number: &Measured) -> bool {
+/// Whether a number and its doubt are finite.
+pub(super) fn is_finite(number: &Measured) -> bool {
     number.value.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite())
 }
 
@@ -233,32 +250,34 @@ fn of_numbers(
     if operator == Operator::Power {
         return power(engine, place, left, right);
     }
-    let number = of_two(engine, operator, left, right, right_place)?;
-    if operator == Operator::Over {
-        note_rough_divisor(engine, right);
+    let mut number = left.clone();
+    if of_two(engine, operator, &mut number, right, right_place)? {
+        note_rough(engine);
     }
     Ok(number)
 }
 
-/// A sum, difference, product or quotient.
+/// A sum, difference, product or quotient put in the place of its left side; whether first order is rough there.
 fn of_two(
     engine: &Engine<'_>,
     operator: Operator,
-    left: &Measured,
-    right: &Measured,
-    right_place: Place,
-) -> Result<Measured, Stop> {
-    Ok(match operator {
-        Operator::Plus => left.plus(right),
-        Operator::Minus => left.minus(right),
-        Operator::Times => left.times(right),
+    number: &mut Measured,
+    other: &Measured,
+    other_place: Place,
+) -> Result<bool, Stop> {
+    match operator {
+        Operator::Plus => number.add(other),
+        Operator::Minus => number.subtract(other),
+        Operator::Times => number.multiply(other),
         Operator::Over | Operator::Power => {
-            if right.is_nothing() {
-                return Err(Stop::trouble(right_place, Kind::DivisionByNothing { divisor: engine.text(right_place) }));
+            if other.is_nothing() {
+                return Err(Stop::trouble(other_place, Kind::DivisionByNothing { divisor: engine.text(other_place) }));
             }
-            left.over(right)
+            number.divide(other);
+            return Ok(is_rough_divisor(engine, other));
         }
-    })
+    }
+    Ok(false)
 }
 
 /// A divisor with over 20 % doubt makes first order rough.
@@ -268,7 +287,8 @@ pub fn note_rough_divisor(engine: &mut Engine<'_>, divisor: &Measured) {
     }
 }
 
-fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool {
+/// Whether a divisor has over 20 % doubt.
+pub(super) fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool {
     if divisor.doubt.is_none() {
         return false;
     }
@@ -276,7 +296,8 @@ fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool {
     half_width > 0.2 * divisor.value.abs()
 }
 
-fn note_rough(engine: &mut Engine<'_>) {
+/// Notes that one has.
+pub(super) fn note_rough(engine: &mut Engine<'_>) {
     let remark = Remark::RoughDoubt(Rough::Divisor);
     if !engine.remarks.contains(&remark) {
         engine.remarks.push(remark);

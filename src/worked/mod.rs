@@ -9,6 +9,7 @@ pub mod functions;
 pub mod repeated;
 pub mod rows;
 pub mod showing;
+mod straight;
 pub mod waiting;
 
 pub use engine::{Worked, work};

@@ -1,10 +1,13 @@
 //! A sheet worked again and again, for rows of data that give some of its entries. What rests on none of these is worked
 //! once; the rest anew for each row, by the same engine, from where it stood before the first.
 
+use super::conditions::{self, Judged};
 use super::engine::{Engine, Kept, Worked};
+use super::straight::{Desk, Straight};
+use super::waiting::{Wait, Waits};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
-use crate::checked::model::{Does, Expression, Node, Origin};
+use crate::checked::model::{Does, Expression, Node, Origin, ShownIn, Slot};
 use crate::quantity::{Measured, Moment, Value};
 use crate::quantity::doubt::Mark;
 use crate::text::{Place, Source as Text};
@@ -18,10 +21,44 @@ pub struct Repeated<'a> {
     /// Those of them that are more than a number in this row.
     written: Vec<usize>,
     /// What rests on them, in the order to work it.
-    nodes: Vec<Node>,
+    jobs: Vec<Job<'a>>,
     /// The checks that do.
     checks: Vec<usize>,
     before: Before,
+    desk: Desk,
+}
+
+/// One thing to work for each row; a straight formula with what it is shown in.
+struct Job<'a> {
+    node: Node,
+    straight: Option<(usize, Straight, &'a Slot)>,
+}
+
+impl<'a> Job<'a> {
+    fn of(checked: &'a Checked, node: Node) -> Self {
+        let straight = match node {
+            Node::Slot(slot) => checked.slots.get(slot).and_then(|own| match &own.origin {
+                Origin::Worked(formula) if own.shown.iter().all(|shown| shown.is_simple) => {
+                    Some((slot, Straight::of(formula)?, own))
+                }
+                _ => None,
+            }),
+            Node::Column(..) => None,
+        };
+        Self { node, straight }
+    }
+
+    /// Works it straight, where that comes off.
+    fn straight(&self, engine: &mut Engine<'a>, desk: &mut Desk) -> Option<()> {
+        let (slot, straight, own) = self.straight.as_ref()?;
+        straight.work(engine, desk)?;
+        let is_finite = |shown: &ShownIn| (desk.number.value / shown.size).is_finite();
+        if !own.shown.iter().all(is_finite) {
+            return None;
+        }
+        engine.keep(*slot, Ok(Value::Number(std::mem::take(&mut desk.number))));
+        Some(())
+    }
 }
 
 /// Where the engine stood before the first row.
@@ -42,12 +79,13 @@ impl<'a> Repeated<'a> {
         let resting = resting(checked, given);
         let (nodes, others): (Vec<Node>, Vec<Node>) = checked.order.iter().partition(|node| resting.contains(node));
         others.iter().for_each(|node| engine.node(*node));
-        let nodes = nodes.into_iter().filter(|node| !given.iter().any(|slot| *node == Node::Slot(*slot))).collect();
+        let nodes = nodes.into_iter().filter(|node| !given.iter().any(|slot| *node == Node::Slot(*slot)));
+        let jobs = nodes.map(|node| Job::of(checked, node)).collect();
         let mut checks = Vec::new();
         for (index, check) in checked.checks.iter().enumerate() {
             if check.condition.as_ref().is_some_and(|condition| rests(condition, None, &resting)) {
                 checks.push(index);
-                engine.worked.checks.push(super::conditions::Judged::waiting(super::Waits::on(super::Wait::Unread)));
+                engine.worked.checks.push(Judged::waiting(Waits::on(Wait::Unread)));
             } else {
                 let judged = engine.judged(check);
                 engine.worked.checks.push(judged);
@@ -63,7 +101,7 @@ impl<'a> Repeated<'a> {
             kept: engine.kept.keys().copied().collect(),
             cell_remarks: engine.worked.cell_remarks.keys().copied().collect(),
         };
-        Self { engine, given: given.to_vec(), written: Vec::new(), nodes, checks, before }
+        Self { engine, given: given.to_vec(), written: Vec::new(), jobs, checks, before, desk: Desk::default() }
     }
 
     /// The sheet as it stands: before the first row what rests on no row of data.
@@ -90,12 +128,15 @@ impl<'a> Repeated<'a> {
         for slot in self.written.drain(..) {
             self.engine.node(Node::Slot(slot));
         }
-        for node in &self.nodes {
-            self.engine.node(*node);
+        for job in &self.jobs {
+            if job.straight(&mut self.engine, &mut self.desk).is_none() {
+                self.engine.node(job.node);
+            }
         }
         for index in &self.checks {
             let Some(check) = self.engine.checked.checks.get(*index) else { continue };
-            let judged = self.engine.judged(check);
+            let outcome = check.condition.as_ref().and_then(|condition| conditions::outcome(&self.engine, condition));
+            let judged = outcome.map_or_else(|| self.engine.judged(check), Judged::of);
             if let Some(place) = self.engine.worked.checks.get_mut(*index) {
                 *place = judged;
             }
@@ -130,8 +171,8 @@ impl<'a> Repeated<'a> {
         if !worked.lists.is_empty() {
             self.given.iter().for_each(|slot| drop(worked.lists.remove(slot)));
         }
-        let nodes = self.nodes.iter().filter_map(|node| if let Node::Slot(slot) = node { Some(slot) } else { None });
-        for slot in self.given.iter().chain(nodes) {
+        let slots = self.jobs.iter().filter_map(|job| if let Node::Slot(slot) = &job.node { Some(slot) } else { None });
+        for slot in self.given.iter().chain(slots) {
             if let Some(remarks) = worked.slot_remarks.get_mut(*slot) {
                 remarks.clear();
             }

@@ -3,7 +3,7 @@
 use crate::checked::Checked;
 use crate::checked::model::ShownIn;
 use crate::quantity::shown::{End, Form, Shown, ShownRange, show, show_point, show_range, without_noise};
-use crate::quantity::{Measured, Range, Sources, Summary, Value};
+use crate::quantity::{Doubt, Measured, Range, Sources, Summary, Value};
 use crate::units::Unit;
 use crate::units::dimension::WHOLE;
 
@@ -46,6 +46,17 @@ impl Sizes<'_> {
             }
         }
         Some(shown)
+    }
+
+    /// A number in the unit that it is shown in, with its half-width where that is known; nothing is 0.
+    pub fn figures(&self, value: &Measured, shown_in: &ShownIn) -> Option<(f64, Option<f64>)> {
+        if shown_in.is_simple && value.doubt.is_none() {
+            let own = Measured { value: value.value / shown_in.size, size: value.size / shown_in.size, doubt: Doubt::none() };
+            return Some((if own.is_nothing() { 0.0 } else { own.value }, Some(0.0)));
+        }
+        let own = self.in_shown(value, shown_in)?;
+        let half_width = self.summary(&own).map(|summary| summary.half_width);
+        Some((if own.is_nothing() { 0.0 } else { own.value }, half_width))
     }
 
     /// A number in the unit given, back in SI units.

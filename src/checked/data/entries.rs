@@ -150,12 +150,12 @@ impl EntryColumn {
     ///
     /// # Errors
     /// Why it is none.
-    pub fn enter(&self, text: &str, measures: &Measures) -> Result<Given, Kind> {
-        let text = text.trim();
-        if let (Some((size, zero)), Some(number)) = (self.digits, super::plain_number(text)) {
+    pub fn enter(&self, cell: &[u8], measures: &Measures) -> Result<Given, Kind> {
+        if let (Some((size, zero)), Some(number)) = (self.digits, super::plain_number(cell.trim_ascii())) {
             let number = number * size + zero;
             return if number.is_finite() { Ok(Given::Number(number)) } else { Err(Kind::NotFinite) };
         }
+        let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText)?.trim();
         let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
             return Ok(self.written(WrittenValue::Blank(self.blank)));
         };
