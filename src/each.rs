@@ -189,6 +189,10 @@ impl<'a> Desk<'a> {
         }
         let mut troubles = Vec::new();
         for (entry, cell) in self.each.entries.iter().zip(row) {
+            if let Some(number) = entry.digits(cell) {
+                self.sheet.give_number(entry.slot, number);
+                continue;
+            }
             let given = entry.enter(cell, &self.measures).unwrap_or_else(|kind| {
                 troubles.push(said(&entry.name, &kind));
                 Given::Lost

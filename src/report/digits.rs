@@ -9,9 +9,6 @@ const TENS: [f64; 23] = [
     1e21, 1e22,
 ];
 
-/// How many digits are shown.
-const SHOWN: i32 = 15;
-
 /// Whole numbers of fifteen digits are from the one to below the other.
 const LEAST: u64 = 100_000_000_000_000;
 const BEYOND: u64 = 1_000_000_000_000_000;
@@ -39,11 +36,12 @@ fn rounded(number: f64) -> Option<(u64, i32)> {
         return None;
     }
     // How many digits stand before the point follows from the power of two but for one, which the number decides.
-    let binary = i32::try_from(number.to_bits() >> 52).ok()? - 1023;
-    let least = ((binary * 1233) >> 12) + 1;
-    let point = if number >= ten_to_the(least)? { least + 1 } else { least };
+    let power = usize::try_from(number.to_bits() >> 52).ok()?.checked_sub(LEAST_POWER)?;
+    let (least, next, scales) = SCALES.get(power)?;
+    let is_next = number >= *next;
+    let point = least + i32::from(is_next);
+    let scale = if is_next { scales.1 } else { scales.0 };
     // The product and what its rounding left out are together exact.
-    let scale = ten_to_the(SHOWN - point)?;
     let product = number * scale;
     #[allow(
         clippy::cast_possible_truncation,
@@ -61,10 +59,24 @@ fn rounded(number: f64) -> Option<(u64, i32)> {
     }
 }
 
-fn ten_to_the(power: i32) -> Option<f64> {
-    let ten = TENS.get(usize::try_from(power.abs()).ok()?)?;
-    Some(if power < 0 { 1.0 / ten } else { *ten })
-}
+/// The power of two, as the number itself has it, from which on numbers are rounded here.
+const LEAST_POWER: usize = 1023 - 24;
+
+/// By power of two: how many digits stand before the point at least, the number from which on there is one more, and
+/// what to multiply with either way to have fifteen.
+const SCALES: [(i32, f64, (f64, f64)); 74] = {
+    let mut scales = [(0, 0.0, (0.0, 0.0)); 74];
+    let mut power = 0;
+    while power < 74 {
+        let least = (((power as i32 - 24) * 1233) >> 12) + 1;
+        let ten = TENS[least.unsigned_abs() as usize];
+        // No number that is rounded here has sixteen digits before the point.
+        let (this, next) = ((15 - least) as usize, if least < 15 { (14 - least) as usize } else { 0 });
+        scales[power] = (least, if least < 0 { 1.0 / ten } else { ten }, (TENS[this], TENS[next]));
+        power += 1;
+    }
+    scales
+};
 
 /// What is missing from a rounded product, exactly (Dekker's product, by halves of 26 bits).
 fn left_out(one: f64, other: f64, product: f64) -> f64 {

@@ -246,21 +246,27 @@ impl Limit<'_> {
 
     /// The outcome, and whether the doubt of it is not known.
     fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
+        let (Some(value), Some(limit)) = (self.value, self.limit.as_deref()) else {
+            return (if self.is_met() { CheckOutcome::Ok } else { CheckOutcome::No }, false);
+        };
+        let is_unknown = value.doubt.is_unknown() || limit.doubt.is_unknown();
         if !self.is_met() {
-            let unknown = self.difference().is_some_and(|difference| difference.doubt.is_unknown());
-            return (CheckOutcome::No, unknown);
+            return (CheckOutcome::No, is_unknown);
         }
-        let Some(difference) = self.difference() else { return (CheckOutcome::Ok, false) };
-        let Some(summary) = difference.doubt.summary(&engine.worked.sources) else { return (CheckOutcome::Ok, true) };
+        let difference = value.without_doubt().minus(&limit.without_doubt());
+        let sources = &engine.worked.sources;
+        let summary = match (value.doubt.is_none(), limit.doubt.is_none()) {
+            (_, true) => value.doubt.summary(sources),
+            // Of a doubt turned round the figures are the same.
+            (true, false) => limit.doubt.summary(sources),
+            (false, false) => value.doubt.combined(1.0, &limit.doubt, -1.0).summary(sources),
+        };
+        let Some(summary) = summary else { return (CheckOutcome::Ok, true) };
         let half_width = self.as_written.unwrap_or(summary.half_width);
         let left = if difference.is_nothing() { 0.0 } else { difference.value.abs() };
         // Met to the same twelve digits is met: a doubt that just reaches the limit does not reach past it.
         let reaches_past = half_width > left * (1.0 + crate::quantity::measured::SAMENESS);
         (if reaches_past { CheckOutcome::Close } else { CheckOutcome::Ok }, false)
-    }
-
-    fn difference(&self) -> Option<Measured> {
-        Some(self.value?.minus(self.limit.as_ref()?))
     }
 }
 

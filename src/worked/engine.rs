@@ -11,7 +11,7 @@ use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Wr
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::sync::Arc;
 
 /// The most parts that the doubts of all cells have together: a total over 2000 rows in each of as many.
@@ -23,13 +23,13 @@ pub struct Worked {
     /// The value of each slot; readings in `lists`.
     pub slots: Vec<Outcome>,
     /// The readings of slots that have several.
-    pub lists: HashMap<usize, Vec<Outcome>>,
+    pub lists: FxHashMap<usize, Vec<Outcome>>,
     /// Cells by table, column, row.
     pub columns: Vec<Vec<Vec<Outcome>>>,
     /// What the engine noticed at each slot while working it.
     pub slot_remarks: Vec<Vec<Remark>>,
     /// The same for cells: table, column, row.
-    pub cell_remarks: HashMap<(usize, usize, usize), Vec<Remark>>,
+    pub cell_remarks: FxHashMap<(usize, usize, usize), Vec<Remark>>,
     /// How each check came out.
     pub checks: Vec<Judged>,
     /// The values along and upwards of each chart: first along, then each thing drawn.
@@ -84,17 +84,17 @@ pub struct Engine<'a> {
     /// What has been noticed at the value being worked.
     pub remarks: Vec<Remark>,
     /// The scatter behind means.
-    pub(super) scatters: HashMap<Scattered, u32>,
+    pub(super) scatters: FxHashMap<Scattered, u32>,
     /// What calls in columns came to, by place.
-    pub kept: HashMap<Place, Kept>,
+    pub kept: FxHashMap<Place, Kept>,
     /// Sources that are roots of 0.
-    pub(super) roots: HashSet<u32>,
+    pub(super) roots: FxHashSet<u32>,
     /// Troubles met so far, by place and words.
-    pub(super) met: HashSet<(Place, String)>,
+    pub(super) met: FxHashSet<(Place, String)>,
     /// The source of the device of the column being worked: table, column, source.
     pub column_source: Option<((usize, usize), u32)>,
     /// Sources of other worksheets, by where they were first met.
-    pub(super) taken_over: HashMap<(Arc<str>, u32), u32>,
+    pub(super) taken_over: FxHashMap<(Arc<str>, u32), u32>,
     /// Parts that the doubts of all cells have so far.
     pub(super) parts: usize,
 }
@@ -120,6 +120,7 @@ impl<'a> Engine<'a> {
             slots: (0..checked.slots.len()).map(broken).collect(),
             columns: columns.collect(),
             slot_remarks: vec![Vec::new(); checked.slots.len()],
+            checks: Vec::with_capacity(checked.checks.len()),
             ..Worked::default()
         };
         Self {
@@ -131,12 +132,12 @@ impl<'a> Engine<'a> {
             row: None,
             outer_row: None,
             remarks: Vec::new(),
-            scatters: HashMap::new(),
-            kept: HashMap::new(),
-            roots: HashSet::new(),
-            met: HashSet::new(),
+            scatters: FxHashMap::default(),
+            kept: FxHashMap::default(),
+            roots: FxHashSet::default(),
+            met: FxHashSet::default(),
             column_source: None,
-            taken_over: HashMap::new(),
+            taken_over: FxHashMap::default(),
             parts: 0,
         }
     }
@@ -352,7 +353,7 @@ impl<'a> Engine<'a> {
             Ok(value) => value.clone(),
             Err(on) => return Err(self.elsewhere(on)),
         };
-        let mut numbers = HashMap::new();
+        let mut numbers = FxHashMap::default();
         for (number, source) in &given.sources {
             let own = match source.origin.as_ref().and_then(|origin| self.taken_over.get(origin)) {
                 Some(own) => *own,

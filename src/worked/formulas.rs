@@ -72,11 +72,15 @@ pub fn number_into(engine: &mut Engine<'_>, expression: &Expression, number: &mu
     if is_finite(number) { Ok(()) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
 }
 
-/// A number that is there already: one that the formula has, or the value of a slot.
+/// A number that is there already: one that the formula has, or the value of a slot or of a cell of the row.
 pub(super) fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Option<&'v Measured> {
     match &part.does {
         Does::Number(number) => Some(number),
         Does::Slot(slot) => engine.worked.slots.get(*slot)?.as_ref().ok()?.number(),
+        Does::Cell(column) => {
+            let (table, row) = engine.row?;
+            engine.worked.columns.get(table)?.get(*column)?.get(row)?.as_ref().ok()?.number()
+        }
         _ => None,
     }
 }

@@ -111,13 +111,22 @@ impl<'a> Repeated<'a> {
 
     /// What the next row gives for an entry.
     pub fn give(&mut self, slot: usize, given: Given) {
-        let worked = &mut self.engine.worked;
-        match (&given, worked.slots.get_mut(slot)) {
-            (Given::Number(number), Some(place)) => *place = Ok(Value::Number(Measured::exact(*number))),
-            _ => self.written.push(slot),
+        if let Given::Number(number) = given {
+            return self.give_number(slot, number);
         }
+        self.written.push(slot);
         if let Some(place) = self.engine.given.get_mut(slot) {
             *place = Some(given);
+        }
+    }
+
+    /// The same for a number in SI units without any doubt.
+    pub fn give_number(&mut self, slot: usize, number: f64) {
+        if let Some(place) = self.engine.worked.slots.get_mut(slot) {
+            *place = Ok(Value::Number(Measured::exact(number)));
+        }
+        if let Some(place) = self.engine.given.get_mut(slot) {
+            *place = Some(Given::Number(number));
         }
     }
 

@@ -146,14 +146,19 @@ fn unfillable(checked: &Checked) -> Vec<Trouble> {
 }
 
 impl EntryColumn {
+    /// The number in SI units of a cell that is plain digits, which most are.
+    pub fn digits(&self, cell: &[u8]) -> Option<f64> {
+        let (size, zero) = self.digits?;
+        Some(super::plain_number(cell.trim_ascii())? * size + zero).filter(|number| number.is_finite())
+    }
+
     /// A cell as the value of the entry.
     ///
     /// # Errors
     /// Why it is none.
     pub fn enter(&self, cell: &[u8], measures: &Measures) -> Result<Given, Kind> {
-        if let (Some((size, zero)), Some(number)) = (self.digits, super::plain_number(cell.trim_ascii())) {
-            let number = number * size + zero;
-            return if number.is_finite() { Ok(Given::Number(number)) } else { Err(Kind::NotFinite) };
+        if let Some(number) = self.digits(cell) {
+            return Ok(Given::Number(number));
         }
         let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText)?.trim();
         let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
