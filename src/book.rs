@@ -7,7 +7,7 @@ mod patterns;
 
 use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
 use crate::checked::model::Checked;
-use crate::gathered::{self, Gathered, RowRun};
+use crate::gathered::{self, Gathered, RowRun, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
 use crate::syntax::tree::{RowsFrom, StatementKind};
@@ -51,8 +51,16 @@ pub struct Book {
     /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
     /// thousands of records must not hold them all.
     rows: Mutex<HashMap<patterns::Wanted, Vec<GivenRow>>>,
-    /// Every file read, for those that watch.
-    read: Mutex<BTreeSet<String>>,
+    drew_on: Mutex<DrewOn>,
+}
+
+/// What a run drew on, for those that watch. Paths are within the folder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct DrewOn {
+    /// The files read, those that were not there among them.
+    pub files: BTreeSet<String>,
+    /// The patterns of files asked for.
+    pub patterns: BTreeSet<String>,
 }
 
 /// A worksheet worked, with all that a report needs.
@@ -71,7 +79,7 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
-        Self { folder, request, drawn: Mutex::default(), rows: Mutex::default(), read: Mutex::default() }
+        Self { folder, request, drawn: Mutex::default(), rows: Mutex::default(), drew_on: Mutex::default() }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
@@ -94,14 +102,15 @@ impl Book {
         })
     }
 
-    /// The files that have been read, within the folder.
-    pub fn files_read(&self) -> BTreeSet<String> {
-        locked(&self.read).clone()
+    /// What has been drawn on so far.
+    pub fn drew_on(&self) -> DrewOn {
+        locked(&self.drew_on).clone()
     }
 
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
         let gathered = gathered::gather(source, asked.path, self.folder.as_ref());
-        locked(&self.read).extend(gathered.paths.iter().cloned());
+        let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
+        locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };
         let mut sources = gathered.sources.clone();
         let (settings, mut refused) = settings(set, &mut sources);
@@ -158,7 +167,7 @@ impl Book {
     }
 
     fn bytes(&self, path: &str, named: &str, most: u64) -> Result<Vec<u8>, Kind> {
-        locked(&self.read).insert(path.to_owned());
+        locked(&self.drew_on).files.insert(path.to_owned());
         self.folder.read(path, most).map_err(|error| trouble::no_file(named, &error))
     }
 

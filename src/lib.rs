@@ -25,6 +25,7 @@ pub mod hands;
 pub mod quantity;
 pub mod trouble;
 pub mod units;
+pub mod watching;
 
 use book::Book;
 use quantity::Moment;

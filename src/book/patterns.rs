@@ -36,6 +36,7 @@ impl Book {
     ) -> Result<Vec<GivenRow>, Kind> {
         let named = &from.file.path;
         let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
+        locked(&self.drew_on).patterns.insert(pattern.clone());
         let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
         let folder = own.rsplit_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
         let columns = run.head.columns.iter().filter(|column| !matches!(column.kind, ColumnKind::Worked(..)));

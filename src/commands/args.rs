@@ -28,6 +28,17 @@ Examples:
 Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
 2 a trouble. With several worksheets the others are still worked.";
 
+const WATCH: &str = "\
+Examples:
+  catchwork watch strip.worksheet
+  catchwork watch jobs
+
+Each save of a worksheet, or of a template, CSV file or worksheet that it draws on, prints the results again; what has \
+changed stands beside what it was before. A save that cannot be worked is taken for one half written, and told only if \
+it stays so. Ctrl-C ends it.
+
+Exit status: 2 a trouble in the call.";
+
 const FORMAT: &str = "\
 Examples:
   catchwork format strip.worksheet
@@ -71,6 +82,9 @@ pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
     Results(Results),
+    /// Print the results of worksheets again at every save, beside what they were before
+    #[command(after_help = WATCH)]
+    Watch(Watch),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
@@ -115,6 +129,26 @@ pub struct Results {
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,
+}
+
+/// `catchwork watch`
+#[derive(Debug, Args)]
+pub struct Watch {
+    /// Worksheets, or folders that stand for all worksheets below them, new ones too
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// An entry set for this run, as in the worksheet: "walk : 21 s"
+    #[arg(long, value_name = "NAME : VALUE")]
+    pub set: Vec<String>,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+    /// Print in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+    /// Look at the files every so many seconds instead of being told of saves: for a folder on another computer
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3600))]
+    pub look: Option<u64>,
 }
 
 /// A day, as worksheets write it.

@@ -11,6 +11,7 @@ pub mod reading;
 pub mod results;
 pub mod templates;
 pub mod units;
+pub mod watch;
 pub mod writing;
 
 use anyhow::Result;
@@ -46,6 +47,7 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Watch(watch) => watch::run(&watch),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Templates(templates) => templates::run(&templates),

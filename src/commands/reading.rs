@@ -6,8 +6,9 @@ use catchwork::report::Report;
 use catchwork::report::letters::clean;
 use catchwork::text::crew_folder::OnDisk;
 use catchwork::trouble::Kind;
+use catchwork::watching::Interests;
 use catchwork::{Request, unread, work};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -15,7 +16,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// Works worksheets, with one book for each crew folder, so that a file is read once however often it is drawn on.
 pub struct Reading {
     request: Request,
-    books: Mutex<HashMap<PathBuf, Arc<Book>>>,
+    books: Mutex<BTreeMap<PathBuf, Arc<Book>>>,
 }
 
 impl Reading {
@@ -45,6 +46,19 @@ impl Reading {
             }
             Err(_) => work(&name, bytes, &self.request),
         }
+    }
+
+    /// What the worksheets have drawn on so far, by where it stands on the disk: that is what they have to be worked
+    /// again for.
+    pub fn interests(&self) -> Interests {
+        let books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut interests = Interests::default();
+        for (root, book) in books.iter() {
+            let drew_on = book.drew_on();
+            drew_on.files.iter().for_each(|file| interests.add_file(root.join(file), root.clone()));
+            drew_on.patterns.iter().for_each(|pattern| interests.add_pattern(pattern, root.clone()));
+        }
+        interests
     }
 
     fn book(&self, root: PathBuf, folder: OnDisk) -> Arc<Book> {

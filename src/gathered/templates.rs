@@ -33,6 +33,8 @@ pub struct Gathered {
     pub troubles: Vec<Trouble>,
     /// The templates used, the nearest first.
     pub templates: Vec<TemplateUse>,
+    /// Templates in the crew folder that could not be read.
+    pub missing: Vec<String>,
     /// Whether a pinned template has changed, so that nothing may be worked.
     pub is_stopped: bool,
 }
@@ -133,8 +135,8 @@ impl Gatherer<'_> {
     }
 
     /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
-    fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
-        if !file.path.contains(['/', '.', '\\']) {
+    fn read(&mut self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
+        if shipped::is_inside(&file.path) {
             return match shipped::template(&file.path) {
                 Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
                 None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),
@@ -146,9 +148,14 @@ impl Gatherer<'_> {
             return Err(Kind::CircleOfFiles { chain: chain.join(" from ") });
         }
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error))?;
-        let source = Source::new(&file.path, bytes).map_err(trouble::unreadable)?;
-        Ok((source, path))
+        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error));
+        match bytes.and_then(|bytes| Source::new(&file.path, bytes).map_err(trouble::unreadable)) {
+            Ok(source) => Ok((source, path)),
+            Err(kind) => {
+                self.gathered.missing.push(path);
+                Err(kind)
+            }
+        }
     }
 
     /// Puts a text's own lines behind those of its template.
