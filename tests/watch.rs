@@ -302,6 +302,35 @@ fn where_nobody_tells_it_looks() {
 }
 
 #[test]
+fn a_card_is_kept_fresh() {
+    let sheet = |area: &str| {
+        format!("! Wear gloves.\narea : {area} ft2\ndose = area * 1 fl oz per 1000 ft2 [1/2 fl oz, down]\n")
+    };
+    let watched =
+        Watched::new(&[("mix.worksheet", &sheet("500"))], &["crew/mix.worksheet", "--card", "crew/card.html"]);
+    let has = |words: &str| {
+        let begun = Instant::now();
+        while begun.elapsed() < PATIENCE {
+            let page = fs::read_to_string(watched.path("card.html")).unwrap_or_default();
+            if page.contains(words) && page.trim_end().ends_with("</html>") {
+                return;
+            }
+            sleep(Duration::from_millis(5));
+        }
+        panic!("no {words:?} on the card");
+    };
+    has("<dd>1/2 fl");
+    watched.write("mix.worksheet", &sheet("2000"));
+    has("<dd>2 fl");
+    watched.write("mix.worksheet", &sheet("2000 gal"));
+    watched.told(
+        "there is no card of crew/mix.worksheet: it is in trouble, and so may be every figure on it; mend it first. \
+                  crew/card.html is as it was before",
+    );
+    has("<dd>2 fl");
+}
+
+#[test]
 fn standard_input_cannot_be_watched() {
     let mut command = assert_cmd::cargo::cargo_bin_cmd!("catchwork");
     let output = command.args(["watch", "-"]).output().unwrap();

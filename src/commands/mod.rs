@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod blanks;
+pub mod card;
 pub mod completions;
 pub mod format;
 pub mod manual;
@@ -48,6 +49,7 @@ pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
         Command::Watch(watch) => watch::run(&watch),
+        Command::Card(card) => card::run(&card),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Templates(templates) => templates::run(&templates),

@@ -4,7 +4,7 @@ use super::args::Watch;
 use super::paths::{is_standard_input, is_worksheet_name, named};
 use super::reading::Reading;
 use super::results::{look, request, show_troubles};
-use super::{Status, complain};
+use super::{Status, card, complain};
 use anyhow::{Context, Result, bail};
 use catchwork::report::letters::clean;
 use catchwork::report::{Report, text};
@@ -25,6 +25,12 @@ pub fn run(call: &Watch) -> Result<Status> {
     let mut desk = Desk { call, sheets: Vec::new() };
     let mut watching = Watching::new(call.look.map(Duration::from_secs)).context("files cannot be watched here")?;
     desk.find()?;
+    if call.card.is_some() && (desk.sheets.len() != 1 || call.paths.iter().any(|path| path.is_dir())) {
+        bail!("a card is of one worksheet: name that one, or leave out --card");
+    }
+    if call.card.is_some() && !call.set.is_empty() {
+        bail!("a card takes nothing set for one run: write it in the worksheet, or leave out --card");
+    }
     // Only what lies in a folder that is watched cannot be missed: so everything is worked once more from then on.
     desk.work_all(|_| true, false)?;
     while watching.turn_to(desk.interests()).context("files can no longer be watched")? {
@@ -167,8 +173,22 @@ impl Sheet {
             None => writeln!(stdout, "{}", text::text(report, &look).trim_end())?,
         }
         stdout.flush()?;
-        show_troubles(report)
+        show_troubles(report)?;
+        match &call.card {
+            // From the second time on the page that is there is this one's own.
+            Some(out) => keep_card(out, report, &self.interests, call.replace || self.report.is_some()),
+            None => Ok(()),
+        }
     }
+}
+
+/// Writes the card anew. Where none can be made, the one that is there stays, and that is said.
+fn keep_card(out: &Path, report: &Report, read: &Interests, replace: bool) -> Result<()> {
+    if let Err(no_card) = card::write(out, report, read, replace)? {
+        let (sheet, out) = (&report.worksheet, out.display());
+        complain(&format!("there is no card of {sheet}: {}. {out} is as it was before", card::says(&no_card)));
+    }
+    Ok(())
 }
 
 /// Whether a report is of a whole worksheet: an editor that writes in place leaves it empty for a moment.

@@ -54,6 +54,11 @@ impl Interests {
         self.patterns.extend(other.patterns.iter().cloned());
     }
 
+    /// Whether a file is one of those named.
+    pub fn has_file(&self, file: &Path) -> bool {
+        file.canonicalize().is_ok_and(|file| self.files.contains(&file))
+    }
+
     /// Whether what has happened to one of these paths may change what is drawn on.
     pub fn concern(&self, saved: &BTreeSet<PathBuf>) -> bool {
         saved.iter().any(|path| self.concerns(path))
