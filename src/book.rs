@@ -51,6 +51,8 @@ pub struct Book {
     /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
     /// thousands of records must not hold them all.
     rows: Mutex<HashMap<patterns::Wanted, Vec<GivenRow>>>,
+    /// The files that patterns match.
+    matched: Mutex<HashMap<String, Arc<[String]>>>,
     drew_on: Mutex<DrewOn>,
 }
 
@@ -79,7 +81,8 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
-        Self { folder, request, drawn: Mutex::default(), rows: Mutex::default(), drew_on: Mutex::default() }
+        let (drawn, rows, matched, drew_on) = Default::default();
+        Self { folder, request, drawn, rows, matched, drew_on }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
@@ -108,14 +111,22 @@ impl Book {
     }
 
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
-        let gathered = gathered::gather(source, asked.path, self.folder.as_ref());
+        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref());
         let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
         locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };
         let mut sources = gathered.sources.clone();
         let (settings, mut refused) = settings(set, &mut sources);
         let mut checked = checked::settle(&gathered, &given, &sources, &settings);
-        checked.troubles.append(&mut refused);
+        let own_texts = gathered.sources.len();
+        refused.extend(checked.troubles.extract_if(.., |trouble| usize::from(trouble.place.source) >= own_texts));
+        if !refused.is_empty() {
+            // What was to be worked is not what the sheet says: so nothing is worked, as with a changed template.
+            gathered.is_stopped = true;
+            refused.append(&mut checked.troubles);
+            checked = checked::settle(&gathered, &given, &sources, &[]);
+            checked.troubles = refused;
+        }
         let worked = worked::work(&checked, &sources, self.request.today);
         Settled { gathered, sources, checked, worked }
     }
@@ -160,6 +171,8 @@ impl Book {
         match patterns {
             Patterns::Worked => self.pattern(asked, own, run, from).map(GivenRows::Sheets),
             Patterns::LeftOut => {
+                // A pattern that matches nothing is wrong all the same.
+                self.matching(asked, own, from)?;
                 let cells = vec![Err(LEFT_OUT.to_owned()); run.head.columns.len()];
                 Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), cells }]))
             }

@@ -8,6 +8,7 @@ use crate::hands;
 use crate::syntax::tree::{ColumnKind, RowsFrom};
 use crate::text::crew_folder::within;
 use crate::trouble::{self, Kind};
+use std::sync::Arc;
 
 /// So many worksheets take longer to work than it takes to share them out.
 const MANY_WORKSHEETS: usize = 8;
@@ -34,10 +35,7 @@ impl Book {
         run: &RowRun,
         from: &RowsFrom,
     ) -> Result<Vec<GivenRow>, Kind> {
-        let named = &from.file.path;
-        let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
-        locked(&self.drew_on).patterns.insert(pattern.clone());
-        let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
+        let files = self.matching(asked, own, from)?;
         let folder = own.rsplit_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
         let columns = run.head.columns.iter().filter(|column| !matches!(column.kind, ColumnKind::Worked(..)));
         let keys: Vec<String> = columns.map(|column| column.name.key.clone()).collect();
@@ -48,13 +46,29 @@ impl Book {
             table: from.table.as_ref().map(|table| table.key.clone()),
         };
         let all: Vec<Wanted> = files.iter().filter(|path| *path != asked.path).map(wanted).collect();
-        if all.is_empty() {
-            return Err(Kind::NoFileMatches { pattern: named.clone() });
-        }
         let (rows, circles) = self.rows_of_all(asked, &all);
         match circles.into_iter().find(|circle| circle.at == asked.path) {
             Some(circle) => Err(Kind::CircleOfFiles { chain: circle.chain }),
             None => Ok(rows),
+        }
+    }
+
+    /// The files that a pattern matches, itself among them but not alone; looked for once a run.
+    pub(super) fn matching(&self, asked: &Asked<'_>, own: &str, from: &RowsFrom) -> Result<Arc<[String]>, Kind> {
+        let named = &from.file.path;
+        let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
+        let known = locked(&self.matched).get(&pattern).cloned();
+        let files = match known {
+            Some(files) => files,
+            None => {
+                locked(&self.drew_on).patterns.insert(pattern.clone());
+                let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
+                locked(&self.matched).entry(pattern).or_insert(files.into()).clone()
+            }
+        };
+        match files.iter().all(|path| path == asked.path) {
+            true => Err(Kind::NoFileMatches { pattern: named.clone() }),
+            false => Ok(files),
         }
     }
 

@@ -210,21 +210,22 @@ impl Gatherer<'_> {
                 .get(usize::from(template.place.source))
                 .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
-                self.replace_rows(index, run.rows, run.has_lost_rows);
+                self.replace_rows(index, run.rows, run.remark, run.has_lost_rows);
             } else {
                 self.gathered.troubles.push(rows::changed_head(&run));
             }
         }
         for loose in own.loose {
             if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
-                self.replace_rows(index, loose.rows, loose.has_lost_rows);
+                self.replace_rows(index, loose.rows, loose.remark, loose.has_lost_rows);
             }
         }
     }
 
-    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, has_lost_rows: bool) {
+    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, remark: Option<String>, has_lost_rows: bool) {
         if let Some(run) = self.gathered.runs.get_mut(index) {
             run.rows = rows;
+            run.remark = remark.or(run.remark.take());
             run.is_filled = true;
             run.has_lost_rows = has_lost_rows;
         }

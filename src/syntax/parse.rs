@@ -57,6 +57,7 @@ pub fn parse(source: &Source, number: u16) -> Parsed {
         }
     }
     prose::check_titles(&mut parsed);
+    mistakes::keep_causes(&source.text, &mut parsed.troubles);
     parsed
 }
 
