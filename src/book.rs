@@ -7,7 +7,7 @@ mod patterns;
 
 use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
 use crate::checked::model::Checked;
-use crate::gathered::{self, Gathered, RowRun, shipped};
+use crate::gathered::{self, Gathered, RowRun, Texts, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
 use crate::syntax::tree::{RowsFrom, StatementKind};
@@ -46,6 +46,8 @@ type DrawnResult = Result<Arc<Drawn>, Kind>;
 pub struct Book {
     folder: Arc<dyn Folder>,
     request: Request,
+    /// Templates read.
+    texts: Texts,
     /// Worksheets that others draw on.
     drawn: Mutex<HashMap<Key, Arc<Drawn>>>,
     /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
@@ -81,8 +83,8 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
-        let (drawn, rows, matched, drew_on) = Default::default();
-        Self { folder, request, drawn, rows, matched, drew_on }
+        let (texts, drawn, rows, matched, drew_on) = Default::default();
+        Self { folder, request, texts, drawn, rows, matched, drew_on }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
@@ -111,7 +113,7 @@ impl Book {
     }
 
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
-        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref());
+        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref(), &self.texts);
         let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
         locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };

@@ -151,7 +151,7 @@ fn survives_cuts(case: &Case) -> Result<()> {
     let step = if text.chars().count() > LONG { 7 } else { 1 };
     for (cut, _) in text.char_indices().step_by(step) {
         let part = Source::new("cut.worksheet", text.as_bytes()[..cut].to_vec()).ok().context("a cut is no text")?;
-        let gathered = gathered::gather(part.clone(), "", &Alone);
+        let gathered = gathered::gather(part.clone(), "", &Alone, &gathered::Texts::default());
         checked::settle(&gathered, &Given::default(), &[part], &[]);
     }
     Ok(())
