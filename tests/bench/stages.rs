@@ -79,5 +79,5 @@ fn report_to_json(bencher: Bencher<'_, '_>, name: &str) {
 
 fn whole(name: &str) -> report::Report {
     let request = catchwork::Request { set: Vec::new(), today: today(), colour: false };
-    catchwork::work("bench.worksheet", source(name).text.into_bytes(), &request)
+    catchwork::work("bench.worksheet", source(name).text.as_bytes().to_vec(), &request)
 }
