@@ -67,12 +67,16 @@ pub struct DrewOn {
     pub patterns: BTreeSet<String>,
 }
 
-/// A worksheet worked, with all that a report needs.
-struct Settled {
-    gathered: Gathered,
-    sources: Vec<Source>,
-    checked: Checked,
-    worked: Worked,
+/// A worksheet worked, with what each stage made of it.
+pub struct Settled {
+    /// The worksheet put together with its templates.
+    pub gathered: Gathered,
+    /// Its texts, and behind them what was set for this run.
+    pub sources: Vec<Source>,
+    /// Every promise settled.
+    pub checked: Checked,
+    /// Every value worked.
+    pub worked: Worked,
 }
 
 /// What is behind a lock; nothing that holds one can leave it half changed.
@@ -93,18 +97,32 @@ impl Book {
             Ok(source) => source,
             Err(unreadable) => return crate::unread(name, trouble::unreadable(unreadable), &self.request),
         };
-        let set = self.request.set.clone();
+        let settled = self.settle(source, path);
+        self.report_of(&settled)
+    }
+
+    /// Works a worksheet that stands at `path` in the folder.
+    pub fn settle(&self, source: Source, path: &str) -> Settled {
         let run = Run::default();
-        let settled = self.settled(source, &Asked::first(path, &run), &set, Patterns::Worked);
+        self.settled(source, &Asked::first(path, &run), &self.request.set, Patterns::Worked)
+    }
+
+    /// The report of a worksheet that has been worked.
+    pub fn report_of(&self, settled: &Settled) -> Report {
         build::report(&Sheet {
             sources: &settled.sources,
             checked: &settled.checked,
             worked: &settled.worked,
             today: self.request.today.to_string(),
-            set,
-            templates: settled.gathered.templates,
+            set: self.request.set.clone(),
+            templates: settled.gathered.templates.clone(),
             colour: self.request.colour,
         })
+    }
+
+    /// How worksheets are worked in this run.
+    pub fn request(&self) -> &Request {
+        &self.request
     }
 
     /// What has been drawn on so far.

@@ -69,7 +69,7 @@ impl Reading {
 }
 
 /// What a worksheet is called in reports.
-fn name(path: &Path) -> String {
+pub fn name(path: &Path) -> String {
     if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) }
 }
 

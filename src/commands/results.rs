@@ -22,10 +22,10 @@ const MANY: usize = 4;
 const AT_ONCE: usize = 64;
 
 /// The width of a page of text where there is no terminal to ask.
-const WIDTH: usize = 80;
+pub const WIDTH: usize = 80;
 
 /// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
-const WIDTHS: (usize, usize) = (40, 120);
+pub const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
