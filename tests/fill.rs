@@ -266,7 +266,7 @@ fn nothing_filled() -> Held {
 
 /// What a person has written into a sheet, by the names by which it is filled in.
 fn written(source: Source) -> BTreeMap<String, String> {
-    let gathered = catchwork::gathered::gather(source, "", &Alone);
+    let gathered = catchwork::gathered::gather(source, "", &Alone, &catchwork::gathered::Texts::default());
     let text = |place| gathered.sources[0].slice(place).to_owned();
     let mut written = BTreeMap::new();
     for statement in &gathered.statements {

@@ -171,7 +171,7 @@ impl Filling {
 
     /// Which question `name : value` answers, and with what.
     fn named(&self, given: &Source) -> Result<(usize, Option<String>), Trouble> {
-        let text = given.text.as_str();
+        let text = &*given.text;
         let is_sign = |question: &Question, sign: &str| sign == ":" || question.part == Part::Measure;
         let found = text.match_indices([':', '=']).find_map(|(at, sign)| {
             let (name, _) = text.split_at_checked(at)?;

@@ -14,7 +14,7 @@ pub(super) fn filled(settled: &Settled, questions: &[Question], answers: &[Optio
         Spot::Here(place) => Some(Edit { place, text: answer.clone() }),
         Spot::Added => None,
     });
-    let own = settled.gathered.sources.first().map_or("", |source| source.text.as_str());
+    let own = settled.gathered.sources.first().map_or("", |source| &*source.text);
     let text = applied(own, edits.collect());
     let added = Adder { settled, answered: answered().filter(|(question, _)| question.spot == Spot::Added).collect() };
     let added = added.blocks();
