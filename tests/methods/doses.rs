@@ -167,7 +167,7 @@ fn up_to(share: f64, most: f64) -> f64 {
 
 fn tank_job(share: f64) -> Vec<String> {
     vec![
-        format!("area : {:.3} ft²", 12.0 * (1.0 + share * 7.0).powf(3.3)),
+        format!("area : {:.3} ft²", 12.0 * (1.0 + share * 8.5).powi(3)),
         format!("liquid rate : {:.5} fl oz of liquid per 1000 ft²", up_to((share * 31.0).fract(), 1.5)),
         format!("powder rate : {:.5} oz of powder per 1000 ft²", up_to((share * 37.0).fract(), 2.0)),
         format!("adjuvant strength : {:.5} % v/v of adjuvant", up_to((share * 41.0).fract(), 0.5)),
@@ -225,7 +225,7 @@ fn hand_doses() -> Vec<Dose> {
             guards: &["strength", "as measured", "treated acre"],
             job: |share| {
                 vec![
-                    format!("spray volume : {:.4} gal/1000 ft²", 0.1 * (1.0 + share * 4.0).powf(1.7)),
+                    format!("spray volume : {:.4} gal/1000 ft²", 0.1 * (1.0 + share * 3.0).powi(2)),
                     format!("strength used : {:.5} fl oz of product per gal", up_to((share * 31.0).fract(), 2.0)),
                 ]
             },
