@@ -166,8 +166,9 @@ fn up_to(share: f64, most: f64) -> f64 {
 }
 
 fn tank_job(share: f64) -> Vec<String> {
+    let times = 1.0 + share * 8.5;
     vec![
-        format!("area : {:.3} ft²", 12.0 * (1.0 + share * 8.5).powi(3)),
+        format!("area : {:.3} ft²", 12.0 * times * times * times),
         format!("liquid rate : {:.5} fl oz of liquid per 1000 ft²", up_to((share * 31.0).fract(), 1.5)),
         format!("powder rate : {:.5} oz of powder per 1000 ft²", up_to((share * 37.0).fract(), 2.0)),
         format!("adjuvant strength : {:.5} % v/v of adjuvant", up_to((share * 41.0).fract(), 0.5)),
@@ -224,8 +225,9 @@ fn hand_doses() -> Vec<Dose> {
             name: "product",
             guards: &["strength", "as measured", "treated acre"],
             job: |share| {
+                let times = 1.0 + share * 3.0;
                 vec![
-                    format!("spray volume : {:.4} gal/1000 ft²", 0.1 * (1.0 + share * 3.0).powi(2)),
+                    format!("spray volume : {:.4} gal/1000 ft²", 0.1 * times * times),
                     format!("strength used : {:.5} fl oz of product per gal", up_to((share * 31.0).fract(), 2.0)),
                 ]
             },
