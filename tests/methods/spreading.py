@@ -261,7 +261,7 @@ def bed_areas(sheet):
     outline = outlined([(0, 0), *edge, (edge[-1][0], 0)])
     corners = outlined([(si(row["along"]), si(row["across"])) for row in sheet.tables["corners"]])
     square = unit("m²")
-    total, counted = 0.0, 0
+    total, counted, empty = 0.0, 0, 0
     for group, shapes in GROUPS.items():
         sum_of_group = 0.0
         for shape in shapes:
@@ -270,12 +270,14 @@ def bed_areas(sheet):
                 area = (ground(shape, row) if area is None else area) - si(row["cut out"])
                 out.put(f"{shape}.area, {row['row']}", area * square, "ft²")
                 if row["counted"]:
-                    sum_of_group, counted = sum_of_group + area, counted + 1
+                    sum_of_group, counted, empty = sum_of_group + area, counted + 1, empty + (area <= 0)
         out.put(group, sum_of_group * square, "ft²")
         total += sum_of_group
     out.put("total area", total * square, "ft²")
     out.put("total in acres", total * square, "acre")
     out.put("beds counted", float(counted))
+    out.put("beds without ground", float(empty))
+    out.check("cut outs", "no" if empty else "ok")
     out.check("every bed", "ok" if counted == si(sheet["bed count"]) else "no")
     return out
 
