@@ -1,11 +1,13 @@
 //! A book: a run over one crew folder. It reads each file once, works each worksheet once, and hands what one draws on
 //! from others to the stages, which read nothing themselves.
 
+pub mod why;
+
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, Given, GivenRow, GivenRows, GivenValue};
-use crate::checked::model::{Checked, Origin};
+use crate::checked::model::{Checked, Origin, SheetRow};
 use crate::checked::types::{NumberType, RangeOrigin, Type};
 use crate::gathered::{self, Gathered, RowRun};
-use crate::quantity::{Doubt, Measured, Value};
+use crate::quantity::{Doubt, Measured, Moment, Value};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
 use crate::syntax::tree::{self, ColumnKind, RowsFrom, StatementKind};
@@ -35,11 +37,29 @@ pub struct Book {
 }
 
 /// A worksheet worked, with all that a report needs.
-struct Settled {
+pub struct Settled {
     gathered: Gathered,
     sources: Vec<Source>,
     checked: Checked,
     worked: Worked,
+    set: Vec<String>,
+    today: Moment,
+    colour: bool,
+}
+
+impl Settled {
+    /// What its reports are built from.
+    pub fn sheet(&self) -> Sheet<'_> {
+        Sheet {
+            sources: &self.sources,
+            checked: &self.checked,
+            worked: &self.worked,
+            today: self.today.to_string(),
+            set: self.set.clone(),
+            templates: self.gathered.templates.clone(),
+            colour: self.colour,
+        }
+    }
 }
 
 impl Book {
@@ -50,21 +70,24 @@ impl Book {
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
     pub fn report(&mut self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
-        let source = match Source::new(name, bytes) {
-            Ok(source) => source,
-            Err(unreadable) => return crate::unread(name, trouble::unreadable(unreadable), &self.request),
-        };
-        let set = self.request.set.clone();
-        let settled = self.settled(source, path, &set, true);
-        build::report(&Sheet {
-            sources: &settled.sources,
-            checked: &settled.checked,
-            worked: &settled.worked,
-            today: self.request.today.to_string(),
-            set,
-            templates: settled.gathered.templates,
-            colour: self.request.colour,
-        })
+        match self.work(name, path, bytes) {
+            Ok(settled) => build::report(&settled.sheet()),
+            Err(unread) => *unread,
+        }
+    }
+
+    /// Works a worksheet that is called `name` and stands at `path` in the folder.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn work(&mut self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
+        match Source::new(name, bytes) {
+            Ok(source) => {
+                let set = self.request.set.clone();
+                Ok(self.settled(source, path, &set, true))
+            }
+            Err(unreadable) => Err(Box::new(crate::unread(name, trouble::unreadable(unreadable), &self.request))),
+        }
     }
 
     /// The files that have been read, within the folder.
@@ -83,7 +106,8 @@ impl Book {
         checked.troubles.append(&mut refused);
         let worked = worked::work(&checked, &sources, self.request.today);
         self.chain.pop();
-        Settled { gathered, sources, checked, worked }
+        let (today, colour) = (self.request.today, self.request.colour);
+        Settled { gathered, sources, checked, worked, set: set.to_vec(), today, colour }
     }
 
     /// What a worksheet draws on.
@@ -115,6 +139,7 @@ impl Book {
                 // that read each other are no circle.
                 Ok(GivenRows::Sheets(vec![GivenRow {
                     label: "its own log".to_owned(),
+                    from: SheetRow { path: path.into(), row: None },
                     cells: vec![Err("its own log".to_owned()); run.head.columns.len()],
                 }]))
             };
@@ -178,8 +203,8 @@ impl Book {
             let columns = run.head.columns.iter().filter(|column| !matches!(column.kind, ColumnKind::Worked(..)));
             let keys: Vec<&str> = columns.map(|column| column.name.key.as_str()).collect();
             rows.extend(match &drawn {
-                Ok(drawn) => rows_of(drawn, &label, &keys, from.table.as_ref().map(|table| table.key.as_str())),
-                Err(_) => vec![waiting_row(&label, &keys)],
+                Ok(drawn) => rows_of(drawn, (path, &label), &keys, from.table.as_ref().map(|table| table.key.as_str())),
+                Err(_) => vec![waiting_row((path, &label), &keys)],
             });
             // Only the row is kept: a log over thousands of records must not hold them all.
             self.drawn.remove(&(path.clone(), with_patterns));
@@ -191,20 +216,25 @@ impl Book {
     }
 }
 
-fn waiting_row(label: &str, keys: &[&str]) -> GivenRow {
-    GivenRow { label: label.to_owned(), cells: keys.iter().map(|_| Err(label.to_owned())).collect() }
+/// The row of a worksheet, by its path and its label, that cannot give it.
+fn waiting_row((path, label): (&str, &str), keys: &[&str]) -> GivenRow {
+    let cells = keys.iter().map(|_| Err(label.to_owned())).collect();
+    GivenRow { label: label.to_owned(), from: SheetRow { path: path.into(), row: None }, cells }
 }
 
 /// The rows that one worksheet gives: one of its named values, or those of its table.
-fn rows_of(drawn: &Drawn, label: &str, keys: &[&str], table: Option<&str>) -> Vec<GivenRow> {
+fn rows_of(drawn: &Drawn, (path, label): (&str, &str), keys: &[&str], table: Option<&str>) -> Vec<GivenRow> {
     if drawn.troubles > 0 {
-        return vec![waiting_row(label, keys)];
+        return vec![waiting_row((path, label), keys)];
     }
     let value = |key: &str| drawn.values.get(key).cloned().ok_or_else(|| format!("{label}: {key}"));
     let Some(table) = table else {
-        return vec![GivenRow { label: label.to_owned(), cells: keys.iter().map(|key| value(key)).collect() }];
+        let cells = keys.iter().map(|key| value(key)).collect();
+        return vec![GivenRow { label: label.to_owned(), from: SheetRow { path: path.into(), row: None }, cells }];
     };
-    let Some(own) = drawn.tables.get(table) else { return vec![waiting_row(&format!("{label}: {table}"), keys)] };
+    let Some(own) = drawn.tables.get(table) else {
+        return vec![waiting_row((path, &format!("{label}: {table}")), keys)];
+    };
     let cell = |key: &str, row: usize| match own.columns.get(key) {
         Some(column) => column.get(row).cloned().ok_or_else(|| format!("{label}: {key}")),
         None => value(key),
@@ -214,6 +244,7 @@ fn rows_of(drawn: &Drawn, label: &str, keys: &[&str], table: Option<&str>) -> Ve
         .enumerate()
         .map(|(row, name)| GivenRow {
             label: format!("{label}, {name}"),
+            from: SheetRow { path: path.into(), row: Some((table.to_owned(), name.clone())) },
             cells: keys.iter().map(|key| cell(key, row)).collect(),
         })
         .collect()

@@ -28,6 +28,16 @@ Examples:
 Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
 2 a trouble. With several worksheets the others are still worked.";
 
+const WHY: &str = "\
+Examples:
+  catchwork why strip.worksheet \"spray volume\"
+  catchwork why bed-areas.worksheet \"rectangles.area, north walk\"
+  catchwork why strip.worksheet pace
+
+A name stands for an entry, a result, a cell (its table, a point, its column, a comma, its row) or a check.
+
+Exit status: 0 told; 1 it is a check that says no; 2 a trouble, or nothing goes by the name.";
+
 const FORMAT: &str = "\
 Examples:
   catchwork format strip.worksheet
@@ -71,6 +81,9 @@ pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
     Results(Results),
+    /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
+    #[command(after_help = WHY)]
+    Why(Why),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
@@ -100,18 +113,43 @@ pub struct Results {
     /// The form to print them in
     #[arg(long = "as", value_name = "FORM", value_enum, default_value_t = Form::Text)]
     pub form: Form,
-    /// An entry set for this run, as in the worksheet: "walk : 21 s"
-    #[arg(long, value_name = "NAME : VALUE")]
-    pub set: Vec<String>,
-    /// The day that `today` stands for, instead of the computer's
-    #[arg(long, value_name = "DATE", value_parser = day)]
-    pub today: Option<Moment>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
     /// Count `close` as `no`
     #[arg(long)]
     pub sure: bool,
     /// Count what is still blank as `no`
     #[arg(long)]
     pub complete: bool,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// What a call sets for its run.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// An entry set for this run, as in the worksheet: "walk : 21 s"
+    #[arg(long, value_name = "NAME : VALUE")]
+    pub set: Vec<String>,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+}
+
+/// `catchwork why`
+#[derive(Debug, Args)]
+pub struct Why {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// An entry, a result, a cell, or the label of a check; several words need no quotes
+    #[arg(required = true, value_name = "NAME")]
+    pub name: Vec<String>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,

@@ -9,8 +9,10 @@ pub mod paths;
 pub mod progress;
 pub mod reading;
 pub mod results;
+pub mod run;
 pub mod templates;
 pub mod units;
+pub mod why;
 pub mod writing;
 
 use anyhow::Result;
@@ -46,6 +48,7 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Why(why) => why::run(&why),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Templates(templates) => templates::run(&templates),

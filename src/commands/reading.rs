@@ -2,11 +2,13 @@
 
 use super::paths::is_standard_input;
 use catchwork::book::Book;
+use catchwork::book::why::Explained;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::crew_folder::OnDisk;
+use catchwork::text::Folder;
+use catchwork::text::crew_folder::{Alone, OnDisk};
 use catchwork::trouble::Kind;
-use catchwork::{Request, unread, work};
+use catchwork::{Request, unread};
 use std::collections::HashMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -26,26 +28,43 @@ impl Reading {
 
     /// The report of a worksheet, whatever became of it.
     pub fn report(&mut self, path: &Path) -> Report {
-        let name = name(path);
         match bytes_of(path) {
             Ok(bytes) => self.report_of(path, bytes),
-            Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request),
+            Err(error) => self.unread(path, &error),
         }
     }
 
     /// The report of a worksheet whose bytes have been read.
     pub fn report_of(&mut self, path: &Path, bytes: Vec<u8>) -> Report {
+        let (book, within) = self.book(path);
+        book.report(&name(path), &within, bytes)
+    }
+
+    /// How what is called `asked` in a worksheet comes about.
+    ///
+    /// # Errors
+    /// The report of a worksheet that cannot be read.
+    pub fn why(&mut self, path: &Path, asked: &str) -> Result<Explained, Box<Report>> {
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        book.why(&name(path), &within, bytes, asked)
+    }
+
+    fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
         let name = name(path);
+        unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request)
+    }
+
+    /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.
+    fn book(&mut self, path: &Path) -> (&mut Book, String) {
         // What comes by standard input stands in the folder the program was called in.
         let place = if is_standard_input(path) { Path::new("standard input") } else { path };
-        match OnDisk::of(place) {
-            Ok((folder, within)) => {
-                let root = folder.root().to_path_buf();
-                let book = self.books.entry(root).or_insert_with(|| Book::new(Rc::new(folder), self.request.clone()));
-                book.report(&name, &within, bytes)
-            }
-            Err(_) => work(&name, bytes, &self.request),
-        }
+        let (root, within, folder): (PathBuf, String, Rc<dyn Folder>) = match OnDisk::of(place) {
+            Ok((folder, within)) => (folder.root().to_path_buf(), within, Rc::new(folder)),
+            Err(_) => (PathBuf::new(), String::new(), Rc::new(Alone)),
+        };
+        let book = self.books.entry(root).or_insert_with(|| Book::new(folder, self.request.clone()));
+        (book, within)
     }
 }
 

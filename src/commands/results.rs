@@ -4,26 +4,19 @@ use super::args::{Form, Results};
 use super::paths::named;
 use super::progress::Progress;
 use super::reading::Reading;
-use super::{Status, colour, complain};
+use super::run::{look, request};
+use super::{Status, complain};
 use anyhow::Result;
-use catchwork::Request;
-use catchwork::quantity::Moment;
 use catchwork::report::data::Outcome;
 use catchwork::report::{self, Report, text::Look};
-use std::io::{IsTerminal, Stdout, Write};
+use std::io::Write;
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
 
-/// The width of a page of text where there is no terminal to ask.
-const WIDTH: usize = 80;
-
-/// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
-const WIDTHS: (usize, usize) = (40, 120);
-
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let mut reading = Reading::new(request(call));
+    let mut reading = Reading::new(request(&call.run));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
@@ -39,11 +32,6 @@ pub fn run(call: &Results) -> Result<Status> {
     printer.finish()?;
     named.refused.iter().for_each(|refused| complain(refused));
     Ok(status)
-}
-
-fn request(call: &Results) -> Request {
-    let today = call.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
-    Request { set: call.set.clone(), today, colour: colour(&std::io::stderr()) }
 }
 
 fn status_of(report: &Report, call: &Results) -> Status {
@@ -80,9 +68,7 @@ struct Printer {
 
 impl Printer {
     fn new(call: &Results) -> Self {
-        let stdout = std::io::stdout();
-        let look = Look { width: width(&stdout), colour: colour(&stdout), plain: call.plain };
-        Self { form: call.form, look, is_first: true, kept: Vec::new() }
+        Self { form: call.form, look: look(call.plain), is_first: true, kept: Vec::new() }
     }
 
     /// Whether each report is printed as it comes.
@@ -118,12 +104,6 @@ impl Printer {
         writeln!(std::io::stdout().lock(), "{}", printed.trim_end())?;
         Ok(())
     }
-}
-
-/// The columns of the terminal that is printed to; what goes elsewhere is the same wherever it is printed from.
-fn width(stdout: &Stdout) -> usize {
-    let own = stdout.is_terminal().then(|| terminal_size::terminal_size_of(stdout)).flatten();
-    own.map_or(WIDTH, |(width, _)| usize::from(width.0).clamp(WIDTHS.0, WIDTHS.1))
 }
 
 /// What stands between two reports.

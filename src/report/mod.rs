@@ -6,6 +6,7 @@ pub mod compared;
 pub mod csv;
 pub mod data;
 pub mod figures;
+pub mod formula;
 pub mod html;
 pub mod json;
 pub mod layout;
@@ -17,5 +18,6 @@ mod sample;
 pub mod shown;
 pub mod spaces;
 pub mod text;
+pub mod why;
 
 pub use data::Report;

@@ -2,10 +2,11 @@
 
 use super::data::{Cell, ShownPart};
 use crate::checked::Checked;
+use crate::checked::display;
 use crate::checked::model::{Origin, ShownIn, Written, WrittenValue};
 use crate::checked::types::Type;
 use crate::checked::units::Measures;
-use crate::quantity::shown::Form;
+use crate::quantity::shown::{Form, show};
 use crate::quantity::{Measured, Range, Summary, Value};
 use crate::syntax::tree::DoubtNature;
 use crate::units::Substance;
@@ -87,6 +88,46 @@ impl<'a> Shower<'a> {
         cell
     }
 
+    /// A value's figures without its `±`, to be put into a formula: a step that would move it is set aside. The second
+    /// part tells whether they are rounded all the same.
+    pub fn bare(&self, value: &Value, kind: &Type, shown: &[ShownIn]) -> Option<(ShownPart, bool)> {
+        let own = display::in_own_unit(kind, &self.measures());
+        let shown = shown.first().or(own.first())?;
+        let is_same = |shown: &ShownIn| self.sizes.as_shown(value, shown).is_some_and(|as_shown| is_same(value, &as_shown));
+        let in_digits = ShownIn { form: Form::Digits, ..shown.clone() };
+        let shown = if is_same(shown) { shown } else { &in_digits };
+        let part = match value {
+            Value::Number(number) => self.number_part(number, shown)?,
+            Value::Range(range) => self.range_part(range, shown)?.0,
+            _ => return None,
+        };
+        Some((ShownPart { give_or_take: String::new(), ..part }, !is_same(shown)))
+    }
+
+    /// Whether a value is shown as something else than it is: by a step or in measures.
+    pub fn is_moved(&self, value: &Value, shown: &ShownIn) -> bool {
+        let as_shown = || self.sizes.as_shown(value, shown);
+        shown.form != Form::Digits && !as_shown().is_some_and(|as_shown| is_same(value, &as_shown))
+    }
+
+    /// A number that is no point of a scale, with a half-width in SI units that need not be that of its own doubt.
+    pub fn with_half_width(&self, number: &Measured, half_width: Option<f64>, shown: &ShownIn) -> Option<String> {
+        let own = self.sizes.in_unit(number, &shown.unit)?;
+        let half_width = half_width.map(Measured::exact);
+        let half_width = half_width.and_then(|half_width| Some(self.sizes.in_unit(&half_width, &shown.unit)?.value));
+        let figures = show(own.value, own.size, half_width, &Form::Digits, &shown.symbols);
+        Some(part_words(&ShownPart {
+            value: figures.text,
+            give_or_take: figures.give_or_take,
+            unit: self.unit(shown),
+        }))
+    }
+
+    /// The same value to the digits it deserves, whatever step it is shown to.
+    pub fn in_digits(&self, outcome: &Outcome, kind: &Type, shown: &ShownIn) -> Option<String> {
+        self.in_words(outcome, &[ShownIn { form: Form::Digits, ..shown.clone() }], kind)
+    }
+
     fn number_part(&self, number: &Measured, shown: &ShownIn) -> Option<ShownPart> {
         let figures = self.sizes.show_number(number, shown)?;
         Some(ShownPart {
@@ -163,6 +204,21 @@ impl<'a> Shower<'a> {
     pub fn in_words(&self, outcome: &Outcome, shown: &[ShownIn], kind: &Type) -> Option<String> {
         let cell = self.worked(outcome, kind, shown);
         cell.parts.first().map(part_words)
+    }
+}
+
+/// Whether two values are the same number, or have the same ends.
+fn is_same(one: &Value, other: &Value) -> bool {
+    match (one, other) {
+        (Value::Number(one), Value::Number(other)) => one.is_same(other),
+        (Value::Range(one), Value::Range(other)) => {
+            let same = |one: &Option<Measured>, other: &Option<Measured>| match (one, other) {
+                (Some(one), Some(other)) => one.is_same(other),
+                (one, other) => one.is_none() && other.is_none(),
+            };
+            same(&one.low, &other.low) && same(&one.high, &other.high)
+        }
+        (one, other) => one == other,
     }
 }
 

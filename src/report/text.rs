@@ -5,6 +5,7 @@ mod tables;
 #[cfg(test)]
 mod tests;
 mod values;
+pub mod why;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
 use super::figures::{Blank, blanks, counts, needs_advice, others, outcome_word, sections, waits_on};

@@ -4,8 +4,11 @@
 
 use cap_std::ambient_authority;
 use cap_std::fs::{Dir, OpenOptions, OpenOptionsExt};
+use std::cell::RefCell;
+use std::collections::HashMap;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
+use std::rc::Rc;
 
 /// The file that marks a crew folder, besides a `.git`.
 pub const MARK: &str = "crew-folder.txt";
@@ -59,6 +62,35 @@ impl Folder for Alone {
 
     fn matching(&self, _pattern: &str) -> Result<Vec<String>, FolderError> {
         Err(FolderError::NoMatch)
+    }
+}
+
+/// Another folder whose files are read once each and kept, for a run that comes back to them.
+pub struct Kept {
+    folder: Rc<dyn Folder>,
+    files: RefCell<HashMap<String, Result<Vec<u8>, FolderError>>>,
+}
+
+impl Kept {
+    /// The same folder, with nothing read yet.
+    pub fn over(folder: Rc<dyn Folder>) -> Self {
+        Self { folder, files: RefCell::default() }
+    }
+}
+
+impl Folder for Kept {
+    fn read(&self, path: &str, most: u64) -> Result<Vec<u8>, FolderError> {
+        let mut files = self.files.borrow_mut();
+        let file = files.entry(path.to_owned()).or_insert_with(|| self.folder.read(path, most));
+        match file {
+            // It was read under another limit.
+            Ok(bytes) if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > most => Err(FolderError::TooLong),
+            file => file.clone(),
+        }
+    }
+
+    fn matching(&self, pattern: &str) -> Result<Vec<String>, FolderError> {
+        self.folder.matching(pattern)
     }
 }
 

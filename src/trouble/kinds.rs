@@ -274,6 +274,11 @@ troubles! {
     SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";
 
+    // ---- Asked about
+    NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "`{near}`";
+    WholeAsked { name: String, what: String, cell: String } "whole-asked": "`{name}` is a whole {what}, and one cell is told of at a time" => "`{cell}`";
+    InTroubleItself { name: String } "in-trouble-itself": "`{name}` is in trouble itself, so that it comes to nothing" => "";
+
     // ---- Found while working
     DivisionByNothing { divisor: String } "division-by-nothing": "this divides by {divisor}, which is 0 or holds it" => "";
     RootOfNegative { value: String } "root-of-negative": "`{value}` is the root of a negative number" => "";

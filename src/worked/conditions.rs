@@ -123,6 +123,41 @@ fn judged(engine: &mut Engine<'_>, condition: &Expression, turned: bool) -> Judg
     }
 }
 
+/// The limits of all comparisons that a check goes by, each with what is held against it.
+pub(super) fn all_limits<'e>(engine: &mut Engine<'_>, condition: &'e Expression) -> Vec<(Limit, &'e Expression)> {
+    let mut found = Vec::new();
+    collect_limits(engine, condition, false, &mut found);
+    found
+}
+
+fn collect_limits<'e>(
+    engine: &mut Engine<'_>,
+    condition: &'e Expression,
+    turned: bool,
+    found: &mut Vec<(Limit, &'e Expression)>,
+) {
+    match &condition.does {
+        Does::Not(inner) => collect_limits(engine, inner, !turned, found),
+        Does::Both(left, right) | Does::Either(left, right) => {
+            [left, right].into_iter().for_each(|part| collect_limits(engine, part, turned, found));
+        }
+        Does::If(first, then, otherwise) => match holds(engine, first) {
+            Ok(Truth::Yes) => collect_limits(engine, then, turned, found),
+            Ok(Truth::No) => collect_limits(engine, otherwise, turned, found),
+            _ => {}
+        },
+        Does::Comparison(_, value, _)
+        | Does::WithinRange(value, _)
+        | Does::WithinDistance(value, _, _)
+        | Does::WithinShare(value, _, _) => {
+            if let Ok(Limits::Numbers { limits, .. }) = limits(engine, condition, turned, &mut Vec::new()) {
+                found.extend(limits.into_iter().map(|limit| (limit, value.as_ref())));
+            }
+        }
+        _ => {}
+    }
+}
+
 fn stopped(stop: Stop) -> Judged {
     match stop {
         Stop::Waits(waits) => Judged::waiting(waits),
@@ -184,12 +219,12 @@ enum Limits {
 }
 
 /// One value against one limit; an end that a range lacks is met or missed whatever the other side is.
-struct Limit {
+pub(super) struct Limit {
     value: Option<Measured>,
-    relation: Relation,
-    limit: Option<Measured>,
+    pub(super) relation: Relation,
+    pub(super) limit: Option<Measured>,
     /// The half-width of a value that is shown as written, where it is compared just so.
-    as_written: Option<f64>,
+    pub(super) as_written: Option<f64>,
 }
 
 impl Limit {
@@ -207,7 +242,7 @@ impl Limit {
     }
 
     /// The outcome, and whether the doubt of it is not known.
-    fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
+    pub(super) fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
         if !self.is_met() {
             let unknown = self.difference().is_some_and(|difference| difference.doubt.is_unknown());
             return (CheckOutcome::No, unknown);
@@ -221,7 +256,8 @@ impl Limit {
         (if reaches_past { CheckOutcome::Close } else { CheckOutcome::Ok }, false)
     }
 
-    fn difference(&self) -> Option<Measured> {
+    /// The value less the limit.
+    pub(super) fn difference(&self) -> Option<Measured> {
         Some(self.value.as_ref()?.minus(self.limit.as_ref()?))
     }
 }
