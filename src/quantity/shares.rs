@@ -10,8 +10,10 @@ pub struct Share {
     pub source: u32,
     /// Its part of the square of the combined standard uncertainty, from 0 to 1.
     pub part: f64,
-    /// The means behind a scatter, where the value depends on several: what each is the mean of, and the part that it
-    /// would have if it scattered by itself.
+    /// What it contributes: sensitivity times standard uncertainty.
+    pub standard: f64,
+    /// The means behind a scatter, where the value depends on several: what each is the mean of, and what it would
+    /// contribute by itself.
     pub means: Vec<(String, f64)>,
 }
 
@@ -32,12 +34,11 @@ pub fn shares(doubt: &Doubt, sources: &Sources) -> Vec<Share> {
     if whole == 0.0 {
         return Vec::new();
     }
-    let square = |contribution: f64| (contribution / whole) * (contribution / whole);
-    let share = |(number, contribution): &(u32, f64)| {
-        let means = means(doubt, sources, *number).into_iter().map(|(name, own)| (name, square(own))).collect();
-        Share { source: *number, part: square(*contribution), means }
+    let share = |(source, standard): (u32, f64)| {
+        let part = (standard / whole) * (standard / whole);
+        Share { source, part, standard, means: means(doubt, sources, source) }
     };
-    let mut shares: Vec<Share> = found.iter().filter(|(_, own)| *own > 0.0).map(share).collect();
+    let mut shares: Vec<Share> = found.into_iter().filter(|(_, own)| *own > 0.0).map(share).collect();
     shares.sort_by(|one, other| other.part.total_cmp(&one.part));
     shares
 }
@@ -65,7 +66,7 @@ pub fn only_mean<'s>(doubt: &Doubt, sources: &'s Sources, number: u32) -> Option
 }
 
 /// Parts of one whole in hundredths that add up to exactly `whole`: each cut to a whole number, and what is then
-/// missing given to those that lost most by it (the method of largest remainders). A part may be negative.
+/// missing given to those that lost most by it (the method of largest remainders).
 pub fn in_percent(parts: &[f64], whole: i64) -> Vec<i64> {
     #[allow(clippy::cast_possible_truncation, reason = "shares of a whole in hundredths, a few hundreds at most")]
     let mut percent: Vec<i64> = parts.iter().map(|part| (part * 100.0).floor() as i64).collect();
@@ -114,10 +115,11 @@ mod tests {
         let width = single(&mut sources, "width", 1.0);
         let shares = shares(&catch.minus(&walk).plus(&width).doubt, &sources);
         // Rows differ by 1 and -1, so that the group has the variance 2 and the width 1; alone walk had 18, catch 8.
-        let part = |part: f64| (part * 300.0).round();
-        assert_eq!(shares.iter().map(|share| part(share.part)).collect::<Vec<_>>(), [200.0, 100.0]);
-        let means: Vec<(&str, f64)> = shares[0].means.iter().map(|(name, own)| (name.as_str(), part(*own))).collect();
-        assert_eq!(means, [("passes.walk", 1800.0), ("passes.catch", 800.0)]);
+        let parts: Vec<f64> = shares.iter().map(|share| (share.part * 3e9).round() / 1e9).collect();
+        assert_eq!(parts, [2.0, 1.0]);
+        let square = |(name, own): &(String, f64)| (name.clone(), (own * own * 1e9).round() / 1e9);
+        let means: Vec<(String, f64)> = shares[0].means.iter().map(square).collect();
+        assert_eq!(means, [("passes.walk".to_owned(), 18.0), ("passes.catch".to_owned(), 8.0)]);
         assert!(super::shares(&catch.minus(&catch).doubt, &sources).is_empty());
         assert_eq!(only_mean(&catch.doubt, &sources, source), Some("passes.catch"));
     }
@@ -126,7 +128,6 @@ mod tests {
     fn percents_add_up() {
         assert_eq!(in_percent(&[1.0 / 3.0, 1.0 / 3.0, 1.0 / 3.0], 100), [34, 33, 33]);
         assert_eq!(in_percent(&[0.996, 0.004], 100), [100, 0]);
-        assert_eq!(in_percent(&[6.0, 8.0 / 3.0, -8.0], 67), [600, 267, -800]);
         assert_eq!(in_percent(&[0.335, 0.335], 66), [33, 33]);
         assert_eq!(in_percent(&[], 100), Vec::<i64>::new());
     }

@@ -2,7 +2,8 @@
 //! names alone as one spells them. Spacing and brackets are always the same. It looks nothing up itself.
 
 use super::compared::relation_words;
-use crate::checked::model::{Argument, Does, Expression};
+use crate::checked::model::{Argument, Does, Expression, Function};
+use crate::checked::types::Type;
 use crate::syntax::tree::Operator;
 use crate::text::Place;
 
@@ -135,13 +136,20 @@ pub fn written(part: &Expression, parts: &mut dyn Parts) -> Words {
             (format!("if {condition} then {then} else {}", write(otherwise, Binds::Choice)), Binds::Choice)
         }
         Does::Call(function, arguments) => {
-            let arguments: Vec<String> = arguments.iter().map(|own| parts.argument(part, own)).collect();
-            (format!("{}({})", function.name(), arguments.join(", ")), Binds::Whole)
+            (call(part, *function, arguments, parts), Binds::Whole)
         }
         // What has no parts has words of its own.
         _ => (String::new(), Binds::Whole),
     };
     Words { text, binds }
+}
+
+/// A call. Where one of its arguments is a list, all of them stand apart by semicolons.
+pub fn call(part: &Expression, function: Function, arguments: &[Argument], parts: &mut dyn Parts) -> String {
+    let words: Vec<String> = arguments.iter().map(|own| parts.argument(part, own)).collect();
+    let is_list = |own: &Argument| matches!(own.value.kind, Type::Several(_));
+    let is_apart = arguments.iter().any(is_list) && words.iter().any(|words| words.contains(", "));
+    format!("{}({})", function.name(), words.join(if is_apart { "; " } else { ", " }))
 }
 
 /// An operator's sign, how closely it holds together, and how closely its sides must: a right side of the same kind had

@@ -123,6 +123,14 @@ impl<'a> Shower<'a> {
         }))
     }
 
+    /// A half-width in SI units, with two significant digits and its unit, which is no point of a scale.
+    pub fn half_width(&self, half_width: f64, shown: &ShownIn) -> Option<String> {
+        let own = self.sizes.in_unit(&Measured::exact(half_width), &shown.unit)?;
+        let figures = show(own.value, own.size, Some(own.value), &Form::Digits, &shown.symbols);
+        let unit = self.unit(shown);
+        Some(part_words(&ShownPart { value: figures.give_or_take, unit, ..ShownPart::default() }))
+    }
+
     /// The same value to the digits it deserves, whatever step it is shown to.
     pub fn in_digits(&self, outcome: &Outcome, kind: &Type, shown: &ShownIn) -> Option<String> {
         self.in_words(outcome, &[ShownIn { form: Form::Digits, ..shown.clone() }], kind)

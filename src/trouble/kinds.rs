@@ -275,7 +275,7 @@ troubles! {
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";
 
     // ---- Asked about
-    NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "`{near}`";
+    NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "{near}";
     WholeAsked { name: String, what: String, cell: String } "whole-asked": "`{name}` is a whole {what}, and one cell is told of at a time" => "`{cell}`";
     InTroubleItself { name: String } "in-trouble-itself": "`{name}` is in trouble itself, so that it comes to nothing" => "";
 

@@ -151,7 +151,8 @@ impl Page {
             match &doubt.says {
                 DoubtSays::None(why) | DoubtSays::Unknown(why) => self.paragraph(why, Tone::Plain, INDENT),
                 DoubtSays::Sources(sources) => {
-                    let rows: Vec<Row> = sources.iter().flat_map(|source| self.source(source)).collect();
+                    let widest = sources.iter().map(|source| source.share().len()).max().unwrap_or_default();
+                    let rows: Vec<Row> = sources.iter().flat_map(|source| self.source(source, widest)).collect();
                     self.rows(&rows);
                 }
             }
@@ -161,10 +162,10 @@ impl Page {
         }
     }
 
-    fn source(&self, source: &DoubtSource) -> Vec<Row> {
-        let share = source.share();
+    fn source(&self, source: &DoubtSource, widest: usize) -> Vec<Row> {
+        let share = format!("{:>widest$}", source.share());
         let row = Row::new([
-            Piece::new(format!("{share:>5}").replace(' ', "\u{a0}"), Tone::Strong),
+            Piece::new(held_together(&share), Tone::Strong),
             self.piece(&source.name, Tone::Plain),
             self.piece(&source.detail, Tone::Plain),
             self.piece(&source.place, Tone::Quiet),

@@ -4,6 +4,7 @@ use super::places::{Others, Places};
 use super::{DoubtSays, DoubtSource};
 use crate::checked::model::Remark;
 use crate::quantity::shares::{Share, in_percent, only_mean, shares};
+use crate::quantity::student::coverage_95;
 use crate::quantity::{Doubt, Source, SourceKind};
 use crate::report::remarks;
 use crate::worked::Worked;
@@ -11,8 +12,11 @@ use crate::worked::Worked;
 /// So many sources are named; smaller ones beyond them are taken together.
 const MOST_SOURCES: usize = 12;
 
+/// A half-width in SI units as it is printed: `± 0.0028 gal/min`.
+pub type Shown<'s> = &'s dyn Fn(f64) -> String;
+
 /// What is to be said of a doubt.
-pub fn says(doubt: &Doubt, worked: &Worked, places: &Places<'_>, others: &mut dyn Others) -> DoubtSays {
+pub fn says(doubt: &Doubt, worked: &Worked, places: &Places<'_>, give: Shown<'_>, others: &mut dyn Others) -> DoubtSays {
     if let Some(source) = doubt.unknown_source() {
         return DoubtSays::Unknown(unknown(worked, source));
     }
@@ -29,7 +33,7 @@ pub fn says(doubt: &Doubt, worked: &Worked, places: &Places<'_>, others: &mut dy
     let mut sources: Vec<DoubtSource> = named
         .iter()
         .zip(&percents)
-        .filter_map(|(share, percent)| Some(source(share, *percent, doubt, worked, places, others)?))
+        .filter_map(|(share, percent)| Some(source(share, *percent, (doubt, worked, places, give), others)?))
         .collect();
     if let (false, Some(percent)) = (rest.is_empty(), percents.last()) {
         sources.push(DoubtSource {
@@ -60,9 +64,7 @@ fn unknown(worked: &Worked, source: u32) -> String {
 fn source(
     share: &Share,
     percent: i64,
-    doubt: &Doubt,
-    worked: &Worked,
-    places: &Places<'_>,
+    (doubt, worked, places, shown): (&Doubt, &Worked, &Places<'_>, Shown<'_>),
     others: &mut dyn Others,
 ) -> Option<DoubtSource> {
     let source = worked.sources.get(share.source)?;
@@ -82,7 +84,7 @@ fn source(
         };
         found.name = format!("scatter of {}", listed(&names));
         found.detail = format!("{} {}", readings(source), if share.means.is_empty() { "readings" } else { "rows" });
-        found.remark = (!share.means.is_empty()).then(|| together(share, percent));
+        found.remark = (!share.means.is_empty()).then(|| together(share, source.freedom, shown));
         found.place = file.map(ToString::to_string).unwrap_or_default();
         return Some(found);
     }
@@ -111,18 +113,12 @@ fn listed(names: &[String]) -> String {
     }
 }
 
-/// What each of several means would make up by itself, and what it does that they go together row by row: the parts add
-/// up to the share.
-fn together(share: &Share, percent: i64) -> String {
-    let alone: f64 = share.means.iter().map(|(_, part)| part).sum();
-    let parts: Vec<f64> = share.means.iter().map(|(_, part)| *part).chain([share.part - alone]).collect();
-    let percents = in_percent(&parts, percent);
-    let (covariance, alone) = percents.split_last().map_or((0, percents.as_slice()), |(last, alone)| (*last, alone));
-    let each = share.means.iter().zip(alone).map(|((name, _), percent)| format!("{name} alone {percent} %"));
-    let does = match covariance {
-        0 => "that they were taken together changes nothing".to_owned(),
-        less if less < 0 => format!("that they rise and fall together takes {} % off", -less),
-        more => format!("that one rises as the other falls adds {more} %"),
-    };
-    format!("taken row by row: {}; {does}", each.collect::<Vec<_>>().join(", "))
+/// What each of several means would make of the doubt by itself, and what is left since they go together row by row.
+fn together(share: &Share, freedom: f64, shown: Shown<'_>) -> String {
+    let half_width = |standard: f64| shown(coverage_95(freedom) * standard);
+    let each = share.means.iter().map(|(name, alone)| format!("{name} {}", half_width(*alone)));
+    let apart = share.means.iter().fold(0.0, |whole, (_, alone)| libm::hypot(whole, *alone));
+    let goes = if share.standard < apart { "each other's scatter cancels in part" } else { "their scatter adds up" };
+    let left = half_width(share.standard);
+    format!("taken row by row, where {goes}: by themselves {}, together {left}", listed(&each.collect::<Vec<_>>()))
 }

@@ -145,11 +145,14 @@ impl<'a> Explainer<'a> {
         let one = |name: &String| {
             let blank = self.checked.blanks.iter().find(|blank| blank.name == *name);
             let head = self.report.waiting.iter().find(|blank| blank.name == *name);
-            WaitedOn {
-                name: name.clone(),
-                unit: head.map(|blank| blank.head.clone()).unwrap_or_default(),
-                place: blank.map(|blank| self.places.words(blank.place)).unwrap_or_default(),
-            }
+            let in_trouble = || self.places.value(None, name).map(|line| ("in trouble itself".to_owned(), line));
+            let (unit, place) = match blank {
+                Some(blank) => {
+                    (head.map(|blank| blank.head.clone()).unwrap_or_default(), self.places.words(blank.place))
+                }
+                None => in_trouble().unwrap_or_default(),
+            };
+            WaitedOn { name: name.clone(), unit, place }
         };
         names.iter().map(one).collect()
     }
@@ -167,11 +170,14 @@ impl<'a> Explainer<'a> {
         };
         match value {
             Some(Ok(_)) if is_list => none("each reading by itself has that of its ±; a mean has that of their scatter too"),
-            Some(Ok(Value::Number(number))) => vec![DoubtWhy { of: None, says: self.says(&number.doubt, others) }],
+            Some(Ok(Value::Number(number))) => {
+                vec![DoubtWhy { of: None, says: self.says(&number.doubt, &self.shown_in(need), others) }]
+            }
             Some(Ok(Value::Range(range))) => {
                 let ends = [("the lower end", &range.low), ("the upper end", &range.high)];
                 let ends = ends.into_iter().filter_map(|(name, end)| Some((name, &end.as_ref()?.doubt)));
-                alike(ends.map(|(name, doubt)| (name.to_owned(), self.says(doubt, others))).collect())
+                let shown = self.shown_in(need);
+                alike(ends.map(|(name, doubt)| (name.to_owned(), self.says(doubt, &shown, others))).collect())
             }
             Some(Ok(Value::Date(_))) => none("no doubt: a date counts as exact"),
             Some(Ok(Value::YesNo(_))) if self.is_worked(need) => none("no ±: yes or no goes by the values alone"),
@@ -191,8 +197,24 @@ impl<'a> Explainer<'a> {
         }
     }
 
-    fn says(&self, doubt: &Doubt, others: &mut dyn Others) -> DoubtSays {
-        doubts::says(doubt, self.again.worked(), &self.places, others)
+    /// What a value is shown in.
+    fn shown_in(&self, need: Need) -> Vec<ShownIn> {
+        let column = |table: usize, column: usize| self.checked.tables.get(table)?.columns.get(column);
+        match need {
+            Need::Slot(slot) => self.checked.slots.get(slot).map(|slot| slot.shown.clone()),
+            Need::Cell(table, own, _) | Need::Column(table, own) => column(table, own).map(|own| own.shown.clone()),
+        }
+        .unwrap_or_default()
+    }
+
+    fn says(&self, doubt: &Doubt, shown: &[ShownIn], others: &mut dyn Others) -> DoubtSays {
+        let shower = Shower::new(self.checked, self.again.worked());
+        let give = |half_width: f64| {
+            let shown = shown.first().map(|shown| difference(shown.clone()));
+            let words = shown.and_then(|shown| shower.half_width(half_width, &shown));
+            words.map(|words| format!("± {words}")).unwrap_or_default()
+        };
+        doubts::says(doubt, self.again.worked(), &self.places, &give, others)
     }
 
     fn check(&mut self, number: usize, others: &mut dyn Others) -> (Why, Vec<Drawn>) {
@@ -211,14 +233,18 @@ impl<'a> Explainer<'a> {
         why.remarks = check.map(|check| check.remarks.clone()).unwrap_or_default();
         why.sheets = vec![sheet];
         let limits = self.again.limits(condition);
-        why.limits = limits.iter().filter_map(|limit| self.limit(limit)).collect();
-        let says: Vec<DoubtSays> = limits.iter().map(|limit| self.says(&limit.left.doubt, others)).collect();
-        why.doubts = alike(why.limits.iter().map(|limit| limit.limit.clone()).zip(says).collect());
+        let mut doubts = Vec::new();
+        for limit in &limits {
+            let Some((own, words)) = self.limit(limit) else { continue };
+            doubts.push((words.limit.clone(), self.says(&limit.left.doubt, &[own], others)));
+            why.limits.push(words);
+        }
+        why.doubts = alike(doubts);
         (why, drawn)
     }
 
-    /// How much is left to a limit, in the unit of what is held against it.
-    fn limit(&self, found: &FoundLimit<'_>) -> Option<LimitWhy> {
+    /// How much is left to a limit, in the unit of what is held against it, which comes first.
+    fn limit(&self, found: &FoundLimit<'_>) -> Option<(ShownIn, LimitWhy)> {
         let shower = Shower::new(self.checked, self.again.worked());
         let own = match found.of.does {
             Does::Slot(slot) => self.checked.slots.get(slot).map(|slot| slot.shown.clone()).unwrap_or_default(),
@@ -230,15 +256,16 @@ impl<'a> Explainer<'a> {
         })?;
         let own = ShownIn { form: Form::Digits, ..own };
         let limit = shower.in_words(&Ok(Value::Number(found.limit.without_doubt())), std::slice::from_ref(&own), &found.of.kind)?;
-        let difference = ShownIn { unit: algebra::difference_unit(&own.unit), ..own };
+        let own = difference(own);
         let is_met = found.left.value >= 0.0 || found.left.is_nothing();
         let left = if is_met { found.left.clone() } else { found.left.negated() };
-        let left = shower.with_half_width(&left, found.half_width, &difference)?;
-        Some(LimitWhy {
+        let left = shower.with_half_width(&left, found.half_width, &own)?;
+        let words = LimitWhy {
             outcome: outcome(found.outcome),
             limit: format!("{} {limit}", relation_words(found.relation)),
             left: format!("{left} {}", if is_met { "left" } else { "past it" }),
-        })
+        };
+        Some((own, words))
     }
 }
 
@@ -248,6 +275,11 @@ fn single(kind: &Type) -> Type {
         Type::Number(number) => Type::Number(NumberType::single(number)),
         other => other.clone(),
     }
+}
+
+/// What a difference of two values is shown in: that of two temperatures is no temperature.
+fn difference(shown: ShownIn) -> ShownIn {
+    ShownIn { unit: algebra::difference_unit(&shown.unit), ..shown }
 }
 
 fn line_words(line: usize) -> String {

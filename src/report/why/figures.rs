@@ -9,7 +9,7 @@ use crate::checked::types::Type;
 use crate::quantity::Value;
 use crate::quantity::shown::Form;
 use crate::report::data::ShownPart;
-use crate::report::formula::{Parts, Words, written};
+use crate::report::formula::{Parts, Words, call, written};
 use crate::report::shown::{Shower, part_words};
 use crate::report::spaces::{HELD, held_together};
 use crate::worked::again::{Again, InRow};
@@ -53,8 +53,7 @@ impl Figures<'_, '_> {
     fn formula(&mut self, formula: &Expression) -> String {
         match &formula.does {
             Does::Call(function, arguments) if *function != Function::Pick => {
-                let arguments: Vec<String> = arguments.iter().map(|own| self.argument(formula, own)).collect();
-                format!("{}({})", function.name(), arguments.join(", "))
+                call(formula, *function, arguments, self)
             }
             Does::If(condition, then, otherwise) if nested(formula) <= self.depth => {
                 match self.again.holds(condition, self.row) {

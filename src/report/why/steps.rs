@@ -29,13 +29,17 @@ impl Explainer<'_> {
         let checked = self.checked;
         for slot in &reach.slots {
             let Some(own) = checked.slots.get(*slot) else { continue };
-            if let Origin::Worked(formula) = &own.origin {
-                let step = self.slot_step(*slot, own, formula, &mut found.is_rounded);
-                steps.push((self.rank_of_work(Node::Slot(*slot)), vec![step]));
-            } else {
-                let from = self.drawn(own);
-                entries.push(((self.rank(own.place), own.place.start, 0, 0), self.entry(own, from.as_ref(), others)));
-                drawn.extend(from);
+            match &own.origin {
+                Origin::Worked(formula) => {
+                    let step = self.slot_step(*slot, own, formula, &mut found.is_rounded);
+                    steps.push((self.rank_of_work(Node::Slot(*slot)), vec![step]));
+                }
+                Origin::Entered(_) => {
+                    let (from, rank) = (self.drawn(own), (self.rank(own.place), own.place.start, 0, 0));
+                    entries.push((rank, self.entry(own, from.as_ref(), others)));
+                    drawn.extend(from);
+                }
+                Origin::Broken | Origin::Stuck(_) => steps.push((0, vec![self.stuck_step(own)])),
             }
         }
         for ((table, column), rows) in &reach.cells {
@@ -86,6 +90,18 @@ impl Explainer<'_> {
         let cell = self.values.get(own.name.as_str()).map(|value| value.cell.clone()).unwrap_or_default();
         self.finish(&mut step, value.as_ref(), &cell, &own.kind, &own.shown);
         step
+    }
+
+    /// A result that is in trouble itself, or whose formula needs something that is: what stands on its line.
+    fn stuck_step(&self, own: &Slot) -> Step {
+        let line = self.places.text(own.place);
+        let formula = line.split_once('=').map_or("", |(_, formula)| formula.trim()).to_owned();
+        let remark = match &own.origin {
+            Origin::Stuck(names) if !names.is_empty() => waits_on(names),
+            _ => "in trouble itself".to_owned(),
+        };
+        let place = self.places.words(own.place);
+        Step { name: own.name.clone(), equal: vec![formula], remarks: vec![remark], place, ..Step::default() }
     }
 
     /// Adds what a step comes to, in each unit, or what it waits on.

@@ -42,7 +42,7 @@ fn cell(checked: &Checked, asked: &str) -> Result<Need, Kind> {
     let Some((place, kind)) = place.and_then(|place| Some((place, own.columns.get(place)?))) else {
         let near = nearest(&tree::key(column), own.columns.iter().map(|column| column.name.as_str()));
         let row = label.map(|label| format!(", {label}")).unwrap_or_default();
-        let near = near.map(|near| format!("{}.{near}{row}", own.name)).unwrap_or_default();
+        let near = near.map(|near| format!("`{}.{near}{row}`", own.name)).unwrap_or_default();
         return Err(Kind::NothingCalled { name: asked.to_owned(), near });
     };
     let Some(label) = label else {
@@ -54,7 +54,7 @@ fn cell(checked: &Checked, asked: &str) -> Result<Need, Kind> {
         Some(row) => Ok(Need::Cell(number, place, row)),
         None => {
             let near = nearest(&tree::key(label), own.rows.iter().map(|row| row.label.as_str()));
-            let near = near.map(|near| format!("{}.{}, {near}", own.name, kind.name));
+            let near = near.map(|near| format!("`{}.{}, {near}`", own.name, kind.name));
             let labels = own.rows.iter().map(|row| row.label.as_str()).collect::<Vec<_>>().join(", ");
             Err(match near {
                 Some(near) => Kind::NothingCalled { name: asked.to_owned(), near },
@@ -74,6 +74,17 @@ fn nothing_called(checked: &Checked, asked: &str) -> Kind {
     let slots = checked.slots.iter().map(|slot| slot.name.as_str());
     let checks = checked.checks.iter().map(|check| check.label.as_str());
     let tables = checked.tables.iter().map(|table| table.name.as_str());
-    let near = nearest(&tree::key(asked), slots.chain(checks).chain(tables));
-    Kind::NothingCalled { name: asked.to_owned(), near: near.map(str::to_owned).unwrap_or_default() }
+    let names: Vec<&str> = slots.chain(checks).chain(tables).collect();
+    let key = tree::key(asked);
+    let near: Vec<&str> = nearest(&key, names.iter().copied()).into_iter().collect();
+    let holding = names.iter().copied().filter(|name| !key.is_empty() && tree::key(name).contains(&key));
+    let results = checked.slots.iter().filter(|slot| matches!(slot.origin, Origin::Worked(_)));
+    let offered = [near, holding.collect(), results.map(|slot| slot.name.as_str()).collect()];
+    let offered = offered.into_iter().find(|names| !names.is_empty()).unwrap_or_default();
+    let offered: Vec<String> = offered.iter().take(MOST_OFFERED).map(|name| format!("`{name}`")).collect();
+    Kind::NothingCalled { name: asked.to_owned(), near: offered.join(", ") }
 }
+
+/// So many names are offered in the place of one that there is not: the nearest, or else those that hold its words, or
+/// else the first results.
+const MOST_OFFERED: usize = 5;
