@@ -249,16 +249,21 @@ pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -
     format!("{above}{of}{below}").trim().to_owned()
 }
 
-/// Figures, `±` and unit of one part.
+/// Figures, `±` and unit of one part: `28 ± 1 in`, `28 ft ± 1 in`, `9 1/2 ± 1/8 fl oz at most`.
 pub fn part_words(part: &ShownPart) -> String {
-    let mut words = part.value.clone();
-    if part.give_or_take.contains('%') && !part.unit.is_empty() {
-        return format!("{words} {} ± {}", part.unit, part.give_or_take);
-    }
-    if !part.give_or_take.is_empty() {
-        words = format!("{words} ± {}", part.give_or_take);
-    }
-    if part.unit.is_empty() { words } else { format!("{words} {}", part.unit) }
+    let (give, nature) = match part.give_or_take.find(" at most").or(part.give_or_take.find(" (")) {
+        Some(end) => part.give_or_take.split_at(end),
+        None => (part.give_or_take.as_str(), ""),
+    };
+    let give = if give.is_empty() { String::new() } else { format!("± {give}") };
+    let says_unit = give.split(' ').any(|word| word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first)));
+    // In measures only what it is of stands behind them.
+    let words = match says_unit && !part.unit.starts_with("of ") {
+        true => [part.value.as_str(), &part.unit, &give],
+        false => [part.value.as_str(), &give, &part.unit],
+    };
+    let words: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
+    words.join(" ") + nature
 }
 
 fn yes_no(yes: bool) -> String {

@@ -220,8 +220,9 @@ impl<'a> Explainer<'a> {
     fn check(&mut self, number: usize, others: &mut dyn Others) -> (Why, Vec<Drawn>) {
         let checked = self.checked;
         let Some(own) = checked.checks.get(number) else { return Default::default() };
-        let line = self.places.words(own.place);
-        let check = self.report.checks.iter().find(|check| check.label == own.label && line == line_words(check.line));
+        // One in trouble is not among those of the report.
+        let line = self.places.line(own.place);
+        let check = self.report.checks.iter().find(|check| check.label == own.label && check.line == line);
         let mut why = Why { name: own.label.clone(), check: check.cloned(), ..Why::default() };
         let Some(condition) = &own.condition else { return (why, Vec::new()) };
         let reach = Reacher::new(checked, &mut self.again).of_condition(condition);
@@ -280,10 +281,6 @@ fn single(kind: &Type) -> Type {
 /// What a difference of two values is shown in: that of two temperatures is no temperature.
 fn difference(shown: ShownIn) -> ShownIn {
     ShownIn { unit: algebra::difference_unit(&shown.unit), ..shown }
-}
-
-fn line_words(line: usize) -> String {
-    format!("line {line}")
 }
 
 /// What is said of several, once where it is the same of all.

@@ -151,14 +151,11 @@ impl Figures<'_, '_> {
             }
             Does::Slot(slot) => {
                 let own = self.checked.slots.get(slot)?;
-                let readings = self.again.worked().lists.get(&slot)?.clone();
-                let taken: Vec<&Outcome> = rows.iter().filter_map(|row| readings.get(*row)).collect();
-                let kind = own.kind.each();
-                let mut text = |reading: &&Outcome| Some(self.shown(reading.as_ref().ok()?, kind, &own.shown).text);
-                let texts = ends(&taken).iter().map(&mut text).collect::<Option<Vec<_>>>()?;
+                let Origin::Entered(written) = &own.origin else { return None };
                 let shower = Shower::new(self.checked, self.again.worked());
-                let unit = own.shown.first().map(|unit| shower.unit(unit)).unwrap_or_default();
-                texts.into_iter().map(|text| apart(&text, &unit)).collect()
+                let unit = own.shown.first().filter(|_| !written.says_unit).map(|unit| shower.unit(unit));
+                let readings: Vec<&str> = written.text.split(", ").collect();
+                ends(&readings).iter().map(|reading| (held(reading), held(unit.as_deref().unwrap_or("")))).collect()
             }
             _ => return None,
         };

@@ -49,6 +49,11 @@ impl<'a> Places<'a> {
         }
     }
 
+    /// The line, whatever the text it is one of.
+    pub fn line(&self, place: Place) -> usize {
+        self.sources.get(usize::from(place.source)).map_or(1, |source| source.spot(place).line)
+    }
+
     /// The text at a place, single-spaced.
     pub fn text(&self, place: Place) -> String {
         let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));

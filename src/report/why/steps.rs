@@ -229,7 +229,11 @@ impl Explainer<'_> {
 
 /// A value that was written down, with its unit.
 fn entered_words(cell: &Cell, name: &str) -> String {
-    of_cell(cell, "", name).parts.iter().map(part_words).collect::<Vec<_>>().join("; ")
+    let parts = of_cell(cell, "", name).parts;
+    if parts.first().is_some_and(|part| part.value == "waiting") {
+        return "waiting".to_owned();
+    }
+    parts.iter().map(part_words).collect::<Vec<_>>().join("; ")
 }
 
 /// Whether two lines say the same, quotes and held spaces aside.
