@@ -80,12 +80,7 @@ pub fn of_choice(choice: &Expression, table: usize, cell: &dyn Fn(usize) -> Opti
 }
 
 /// In a choice of rows, cells are those of the table chosen from, whose whole columns decide.
-fn collect(
-    part: &Expression,
-    cell: &dyn Fn(usize) -> Option<Need>,
-    chosen_from: Option<usize>,
-    found: &mut Vec<Need>,
-) {
+fn collect(part: &Expression, cell: &dyn Fn(usize) -> Option<Need>, chosen_from: Option<usize>, found: &mut Vec<Need>) {
     match &part.does {
         Does::Slot(slot) => found.push(Need::Slot(*slot)),
         Does::Column(table, column) => found.push(Need::Column(*table, *column)),

@@ -38,6 +38,17 @@ A name stands for an entry, a result, a cell (its table, a point, its column, a 
 
 Exit status: 0 told; 1 it is a check that says no; 2 a trouble, or nothing goes by the name.";
 
+const COMPARE: &str = "\
+Examples:
+  catchwork compare old/strip.worksheet strip.worksheet
+  catchwork compare strip.worksheet@HEAD~1 strip.worksheet
+
+FILE@REVISION is the file as git has it at that revision, with what it drew on then. Values are compared to fifteen \
+digits, whatever their units; one that is no different but less sure differs too.
+
+Exit status: 0 compared, whether anything differs or not; 1 a check of NEW says no; 2 a trouble in one of them, or one \
+cannot be read.";
+
 const FORMAT: &str = "\
 Examples:
   catchwork format strip.worksheet
@@ -84,6 +95,9 @@ pub enum Command {
     /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
     #[command(after_help = WHY)]
     Why(Why),
+    /// Compare two worksheets, or two versions of one: the results that differ, by how much, and the entries behind it
+    #[command(after_help = COMPARE)]
+    Compare(Compare),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
@@ -150,6 +164,23 @@ pub struct Why {
     /// What is set for this run
     #[command(flatten)]
     pub run: Run,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// `catchwork compare`
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The worksheet as it was: a file, FILE@REVISION from git, or `-` for standard input
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The worksheet as it is, named in the same ways
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// The day that `today` stands for in both, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,

@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod blanks;
+pub mod compare;
 pub mod completions;
 pub mod format;
 pub mod manual;
@@ -49,6 +50,7 @@ pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
         Command::Why(why) => why::run(&why),
+        Command::Compare(compare) => compare::run(&compare),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Templates(templates) => templates::run(&templates),

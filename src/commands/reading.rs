@@ -2,12 +2,15 @@
 
 use super::paths::is_standard_input;
 use catchwork::book::Book;
+use catchwork::book::Settled;
 use catchwork::book::why::Explained;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
 use catchwork::text::Folder;
 use catchwork::text::crew_folder::{Alone, OnDisk};
-use catchwork::trouble::Kind;
+use catchwork::text::revision::AtRevision;
+use catchwork::text::source::MOST_BYTES;
+use catchwork::trouble::{self, Kind};
 use catchwork::{Request, unread};
 use std::collections::HashMap;
 use std::io::Read;
@@ -50,6 +53,29 @@ impl Reading {
         book.why(&name(path), &within, bytes, asked)
     }
 
+    /// A worksheet worked: a file, or `FILE@REVISION` where no file is called so.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn settled(&mut self, path: &Path) -> Result<Settled, Box<Report>> {
+        if let Some((file, revision)) = at_revision(path) {
+            return self.settled_at(path, &file, &revision);
+        }
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        book.work(&name(path), &within, bytes)
+    }
+
+    fn settled_at(&self, path: &Path, file: &Path, revision: &str) -> Result<Settled, Box<Report>> {
+        let shown = name(path);
+        let refused = |kind: Kind| Box::new(unread(&shown, kind, &self.request));
+        let (folder, within) = AtRevision::of(file, revision)
+            .map_err(|error| refused(trouble::no_revision(&name(file), revision, &error)))?;
+        let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX) + 1;
+        let bytes = folder.read(&within, most).map_err(|error| refused(trouble::no_file(&shown, &error)))?;
+        Book::new(Rc::new(folder), self.request.clone()).work(&shown, &within, bytes)
+    }
+
     fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
         let name = name(path);
         unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request)
@@ -66,6 +92,19 @@ impl Reading {
         let book = self.books.entry(root).or_insert_with(|| Book::new(folder, self.request.clone()));
         (book, within)
     }
+}
+
+/// The file and the revision that `FILE@REVISION` names; none where a file is called so, or nothing stands behind `@`.
+fn at_revision(path: &Path) -> Option<(PathBuf, String)> {
+    if path.exists() || is_standard_input(path) {
+        return None;
+    }
+    let named = path.to_str()?;
+    // A revision may hold an `@` too, as in HEAD@{1}, and so may the name of a folder.
+    let ending = named.find(".worksheet@").map(|start| start + ".worksheet".len());
+    let (file, revision) = named.split_at(ending.or_else(|| named.find('@'))?);
+    let revision = revision.strip_prefix('@').filter(|revision| !revision.is_empty())?;
+    Some((PathBuf::from(file), revision.to_owned()))
 }
 
 /// What a worksheet is called in reports.

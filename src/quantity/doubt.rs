@@ -206,7 +206,10 @@ impl Doubt {
                     let (rising, falling) = own.iter().fold((0.0, 0.0), |(rising, falling), (_, part)| {
                         if *part > 0.0 { (rising + part, falling) } else { (rising, falling + part) }
                     });
-                    [rising, falling].into_iter().filter(|part| *part != 0.0).for_each(|part| call(first.source, part, source));
+                    [rising, falling]
+                        .into_iter()
+                        .filter(|part| *part != 0.0)
+                        .for_each(|part| call(first.source, part, source));
                 }
             }
         }

@@ -135,9 +135,7 @@ pub fn written(part: &Expression, parts: &mut dyn Parts) -> Words {
             let (condition, then) = (write(condition, Binds::Or), write(then, Binds::Or));
             (format!("if {condition} then {then} else {}", write(otherwise, Binds::Choice)), Binds::Choice)
         }
-        Does::Call(function, arguments) => {
-            (call(part, *function, arguments, parts), Binds::Whole)
-        }
+        Does::Call(function, arguments) => (call(part, *function, arguments, parts), Binds::Whole),
         // What has no parts has words of its own.
         _ => (String::new(), Binds::Whole),
     };

@@ -18,6 +18,7 @@ mod sample;
 pub mod shown;
 pub mod spaces;
 pub mod text;
+pub mod versions;
 pub mod why;
 
 pub use data::Report;

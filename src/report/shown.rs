@@ -93,7 +93,8 @@ impl<'a> Shower<'a> {
     pub fn bare(&self, value: &Value, kind: &Type, shown: &[ShownIn]) -> Option<(ShownPart, bool)> {
         let own = display::in_own_unit(kind, &self.measures());
         let shown = shown.first().or(own.first())?;
-        let is_same = |shown: &ShownIn| self.sizes.as_shown(value, shown).is_some_and(|as_shown| is_same(value, &as_shown));
+        let is_same =
+            |shown: &ShownIn| self.sizes.as_shown(value, shown).is_some_and(|as_shown| is_same(value, &as_shown));
         let in_digits = ShownIn { form: Form::Digits, ..shown.clone() };
         let shown = if is_same(shown) { shown } else { &in_digits };
         let part = match value {
@@ -116,11 +117,7 @@ impl<'a> Shower<'a> {
         let half_width = half_width.map(Measured::exact);
         let half_width = half_width.and_then(|half_width| Some(self.sizes.in_unit(&half_width, &shown.unit)?.value));
         let figures = show(own.value, own.size, half_width, &Form::Digits, &shown.symbols);
-        Some(part_words(&ShownPart {
-            value: figures.text,
-            give_or_take: figures.give_or_take,
-            unit: self.unit(shown),
-        }))
+        Some(part_words(&ShownPart { value: figures.text, give_or_take: figures.give_or_take, unit: self.unit(shown) }))
     }
 
     /// A half-width in SI units, with two significant digits and its unit, which is no point of a scale.
@@ -256,7 +253,8 @@ pub fn part_words(part: &ShownPart) -> String {
         None => (part.give_or_take.as_str(), ""),
     };
     let give = if give.is_empty() { String::new() } else { format!("± {give}") };
-    let says_unit = give.split(' ').any(|word| word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first)));
+    let says_unit =
+        give.split(' ').any(|word| word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first)));
     // In measures only what it is of stands behind them.
     let words = match says_unit && !part.unit.starts_with("of ") {
         true => [part.value.as_str(), &part.unit, &give],

@@ -5,6 +5,7 @@ mod tables;
 #[cfg(test)]
 mod tests;
 mod values;
+pub mod versions;
 pub mod why;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};

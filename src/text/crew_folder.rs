@@ -198,7 +198,7 @@ impl OnDisk {
 }
 
 /// Hidden files match only a pattern that says the point.
-const HIDDEN_APART: glob::MatchOptions =
+pub const HIDDEN_APART: glob::MatchOptions =
     glob::MatchOptions { case_sensitive: true, require_literal_separator: true, require_literal_leading_dot: true };
 
 fn reason(error: &std::io::Error) -> FolderError {

@@ -82,7 +82,8 @@ impl<'a> Again<'a> {
     fn found<'e>(&self, limit: &Limit, of: &'e Expression) -> Option<FoundLimit<'e>> {
         let (relation, bound) = (limit.relation, limit.limit.clone()?);
         let difference = limit.difference()?;
-        let left = if matches!(relation, Relation::Less | Relation::AtMost) { difference.negated() } else { difference };
+        let left =
+            if matches!(relation, Relation::Less | Relation::AtMost) { difference.negated() } else { difference };
         let (outcome, _) = limit.outcome(&self.engine);
         let summary = left.doubt.summary(&self.worked().sources);
         let half_width = summary.map(|summary| limit.as_written.unwrap_or(summary.half_width));

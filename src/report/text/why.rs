@@ -54,7 +54,7 @@ impl Page {
     }
 
     /// Words of which some are held together already.
-    fn held(&self, words: &str, tone: Tone) -> Piece {
+    pub(super) fn held(&self, words: &str, tone: Tone) -> Piece {
         let said: Vec<String> = words.split(' ').map(|word| held_together(&self.say(word))).collect();
         Piece::new(said.join(" "), tone)
     }

@@ -16,7 +16,13 @@ const MOST_SOURCES: usize = 12;
 pub type Shown<'s> = &'s dyn Fn(f64) -> String;
 
 /// What is to be said of a doubt.
-pub fn says(doubt: &Doubt, worked: &Worked, places: &Places<'_>, give: Shown<'_>, others: &mut dyn Others) -> DoubtSays {
+pub fn says(
+    doubt: &Doubt,
+    worked: &Worked,
+    places: &Places<'_>,
+    give: Shown<'_>,
+    others: &mut dyn Others,
+) -> DoubtSays {
     if let Some(source) = doubt.unknown_source() {
         return DoubtSays::Unknown(unknown(worked, source));
     }
@@ -27,8 +33,7 @@ pub fn says(doubt: &Doubt, worked: &Worked, places: &Places<'_>, give: Shown<'_>
     }
     let (named, rest) = shares.split_at(if shares.len() > MOST_SOURCES + 1 { MOST_SOURCES } else { shares.len() });
     let rest_part: f64 = rest.iter().map(|share| share.part).sum();
-    let parts: Vec<f64> =
-        named.iter().map(|share| share.part).chain((!rest.is_empty()).then_some(rest_part)).collect();
+    let parts: Vec<f64> = named.iter().map(|share| share.part).chain((!rest.is_empty()).then_some(rest_part)).collect();
     let percents = in_percent(&parts, 100);
     let mut sources: Vec<DoubtSource> = named
         .iter()

@@ -169,7 +169,9 @@ impl<'a> Explainer<'a> {
             Need::Column(..) => (None, false),
         };
         match value {
-            Some(Ok(_)) if is_list => none("each reading by itself has that of its ±; a mean has that of their scatter too"),
+            Some(Ok(_)) if is_list => {
+                none("each reading by itself has that of its ±; a mean has that of their scatter too")
+            }
             Some(Ok(Value::Number(number))) => {
                 vec![DoubtWhy { of: None, says: self.says(&number.doubt, &self.shown_in(need), others) }]
             }
@@ -256,7 +258,11 @@ impl<'a> Explainer<'a> {
             display::in_own_unit(&kind, &shower.measures()).into_iter().next()
         })?;
         let own = ShownIn { form: Form::Digits, ..own };
-        let limit = shower.in_words(&Ok(Value::Number(found.limit.without_doubt())), std::slice::from_ref(&own), &found.of.kind)?;
+        let limit = shower.in_words(
+            &Ok(Value::Number(found.limit.without_doubt())),
+            std::slice::from_ref(&own),
+            &found.of.kind,
+        )?;
         let own = difference(own);
         let is_met = found.left.value >= 0.0 || found.left.is_nothing();
         let left = if is_met { found.left.clone() } else { found.left.negated() };

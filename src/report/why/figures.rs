@@ -52,9 +52,7 @@ impl Figures<'_, '_> {
     /// The outermost call is never written as its value, which is the result itself; of a choice the branch taken is.
     fn formula(&mut self, formula: &Expression) -> String {
         match &formula.does {
-            Does::Call(function, arguments) if *function != Function::Pick => {
-                call(formula, *function, arguments, self)
-            }
+            Does::Call(function, arguments) if *function != Function::Pick => call(formula, *function, arguments, self),
             Does::If(condition, then, otherwise) if nested(formula) <= self.depth => {
                 match self.again.holds(condition, self.row) {
                     Some(true) => self.formula(then),
@@ -121,7 +119,9 @@ impl Figures<'_, '_> {
         let (kind, line) = (own.columns.get(column)?, own.rows.get(row)?);
         let value = cell_value(self.again.worked(), table, column, row)?;
         match line.cells.get(column).and_then(Option::as_ref) {
-            Some(written) if is_as_written(written, &kind.shown) => Some(self.entered(written, &kind.kind, &kind.shown)),
+            Some(written) if is_as_written(written, &kind.shown) => {
+                Some(self.entered(written, &kind.kind, &kind.shown))
+            }
             _ => Some(self.shown(&value, &kind.kind, &kind.shown)),
         }
     }
@@ -146,7 +146,8 @@ impl Figures<'_, '_> {
                 let mut cell = |row: &usize| self.cell_words(table, column, *row).map(|words| words.text);
                 let texts = ends(&rows).iter().map(&mut cell).collect::<Option<Vec<_>>>()?;
                 let unit = self.checked.tables.get(table)?.columns.get(column)?.shown.first();
-                let unit = unit.map(|unit| Shower::new(self.checked, self.again.worked()).unit(unit)).unwrap_or_default();
+                let unit =
+                    unit.map(|unit| Shower::new(self.checked, self.again.worked()).unit(unit)).unwrap_or_default();
                 texts.into_iter().map(|text| apart(&text, &unit)).collect()
             }
             Does::Slot(slot) => {
@@ -275,7 +276,11 @@ fn ends<T: Clone>(all: &[T]) -> Vec<T> {
 /// A figure and its unit apart; where the unit is another, it stays with the figure.
 fn apart(text: &str, unit: &str) -> (String, String) {
     let own = held(unit);
-    match text.strip_suffix(own.as_str()).filter(|_| !own.is_empty()).map(|figure| figure.trim_end_matches(['\u{a0}', ' '])) {
+    match text
+        .strip_suffix(own.as_str())
+        .filter(|_| !own.is_empty())
+        .map(|figure| figure.trim_end_matches(['\u{a0}', ' ']))
+    {
         Some(figure) => (figure.to_owned(), own),
         None => (text.to_owned(), String::new()),
     }

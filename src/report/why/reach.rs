@@ -166,5 +166,7 @@ pub fn picked(checked: &Checked, again: &mut Again<'_>, call: &Expression, row: 
 /// The columns whose cell of the same row a formula takes.
 fn cells_of(formula: &Expression, found: &mut Vec<usize>) {
     let columns = needs::of_formula(formula, &|cell| Some(Need::Cell(0, cell, 0)));
-    found.extend(columns.into_iter().filter_map(|need| if let Need::Cell(_, cell, _) = need { Some(cell) } else { None }));
+    found.extend(
+        columns.into_iter().filter_map(|need| if let Need::Cell(_, cell, _) = need { Some(cell) } else { None }),
+    );
 }
