@@ -253,8 +253,9 @@ pub fn part_words(part: &ShownPart) -> String {
         None => (part.give_or_take.as_str(), ""),
     };
     let give = if give.is_empty() { String::new() } else { format!("± {give}") };
-    let says_unit =
-        give.split(' ').any(|word| word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first)));
+    let is_unit =
+        |word: &str| word != "and" && word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first));
+    let says_unit = give.split(' ').any(is_unit);
     // In measures only what it is of stands behind them.
     let words = match says_unit && !part.unit.starts_with("of ") {
         true => [part.value.as_str(), &part.unit, &give],

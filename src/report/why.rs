@@ -22,7 +22,7 @@ pub struct Why {
     pub check: Option<ReportCheck>,
     /// How the value stands to each limit of a check.
     pub limits: Vec<LimitWhy>,
-    /// What the engine and the writer have to say about it.
+    /// What the engine and the writer have to say about a check; of a value its step or entry says it.
     pub remarks: Vec<String>,
     /// The blanks that it waits on.
     pub waiting: Vec<WaitedOn>,
@@ -114,6 +114,19 @@ pub enum DoubtSays {
     Unknown(String),
     /// Its sources, largest first.
     Sources(Vec<DoubtSource>),
+}
+
+impl DoubtSays {
+    /// Whether the same is printed of both.
+    pub fn is_alike(&self, other: &Self) -> bool {
+        let printed = |source: &DoubtSource| DoubtSource { part: 0.0, ..source.clone() };
+        match (self, other) {
+            (Self::Sources(one), Self::Sources(other)) => {
+                one.iter().map(printed).eq(other.iter().map(printed))
+            }
+            (one, other) => one == other,
+        }
+    }
 }
 
 /// One source of a doubt.

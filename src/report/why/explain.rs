@@ -83,7 +83,6 @@ impl<'a> Explainer<'a> {
         let why = Why {
             name,
             shown: parts.map(part_words).collect(),
-            remarks: cell.remarks.clone(),
             waiting: self.waiting(&cell.waiting_on),
             sheets: vec![sheet],
             doubts: self.doubts(need, others),
@@ -293,7 +292,7 @@ fn difference(shown: ShownIn) -> ShownIn {
 fn alike(each: Vec<(String, DoubtSays)>) -> Vec<DoubtWhy> {
     let first = each.first().map(|(_, says)| says.clone());
     match first {
-        Some(says) if each.iter().all(|(_, own)| *own == says) => vec![DoubtWhy { of: None, says }],
+        Some(says) if each.iter().all(|(_, own)| own.is_alike(&says)) => vec![DoubtWhy { of: None, says }],
         _ => each.into_iter().map(|(of, says)| DoubtWhy { of: Some(of), says }).collect(),
     }
 }

@@ -117,10 +117,11 @@ impl Explainer<'_> {
                 step.equal.push(held(&part_words(part)));
                 continue;
             };
+            let (digits, shown) = (shower.in_digits(&Ok(value.clone()), kind, moved), part_words(part));
+            step.shown_as.extend((digits.as_ref() != Some(&shown)).then_some(shown));
             if place == 0 {
-                step.equal.extend(shower.in_digits(&Ok(value.clone()), kind, moved).map(|words| held(&words)));
+                step.equal.extend(digits.map(|words| held(&words)));
             }
-            step.shown_as.push(part_words(part));
         }
         step.equal.dedup_by(|line, before| same_words(line, before));
         step.remarks.extend(cell.remarks.clone());

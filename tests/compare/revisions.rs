@@ -1,0 +1,2 @@
+//! x
+pub fn trials() -> Vec<libtest_mimic::Trial> { Vec::new() }
