@@ -38,7 +38,9 @@ fn holds(folder: &Path) -> Result<(), Failed> {
     }
     match first_difference(&kept, &printed) {
         None => Ok(()),
-        Some(difference) => Err(format!("{}: {difference}\nUPDATE=1 writes what is printed now", path.display()).into()),
+        Some(difference) => {
+            Err(format!("{}: {difference}\nUPDATE=1 writes what is printed now", path.display()).into())
+        }
     }
 }
 

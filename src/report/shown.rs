@@ -111,21 +111,24 @@ impl<'a> Shower<'a> {
         shown.form != Form::Digits && !as_shown().is_some_and(|as_shown| is_same(value, &as_shown))
     }
 
+    /// A number in the unit it is shown in: counted in a crew measure it may be surer than by itself.
+    pub fn in_unit(&self, number: &Measured, shown: &ShownIn) -> Option<Measured> {
+        self.sizes.in_unit(number, &shown.unit)
+    }
+
     /// A number that is no point of a scale, with a half-width in SI units that need not be that of its own doubt.
     pub fn with_half_width(&self, number: &Measured, half_width: Option<f64>, shown: &ShownIn) -> Option<String> {
-        let own = self.sizes.in_unit(number, &shown.unit)?;
+        let own = self.in_unit(number, shown)?;
         let half_width = half_width.map(Measured::exact);
-        let half_width = half_width.and_then(|half_width| Some(self.sizes.in_unit(&half_width, &shown.unit)?.value));
+        let half_width = half_width.and_then(|half_width| Some(self.in_unit(&half_width, shown)?.value));
         let figures = show(own.value, own.size, half_width, &Form::Digits, &shown.symbols);
         Some(part_words(&ShownPart { value: figures.text, give_or_take: figures.give_or_take, unit: self.unit(shown) }))
     }
 
-    /// A half-width in SI units, with two significant digits and its unit, which is no point of a scale.
-    pub fn half_width(&self, half_width: f64, shown: &ShownIn) -> Option<String> {
-        let own = self.sizes.in_unit(&Measured::exact(half_width), &shown.unit)?;
-        let figures = show(own.value, own.size, Some(own.value), &Form::Digits, &shown.symbols);
-        let unit = self.unit(shown);
-        Some(part_words(&ShownPart { value: figures.give_or_take, unit, ..ShownPart::default() }))
+    /// A half-width in the unit given, which is no point of a scale, with two significant digits.
+    pub fn half_width(&self, half_width: f64, shown: &ShownIn) -> String {
+        let figures = show(half_width, half_width, Some(half_width), &Form::Digits, &shown.symbols);
+        part_words(&ShownPart { value: figures.give_or_take, unit: self.unit(shown), ..ShownPart::default() })
     }
 
     /// The same value to the digits it deserves, whatever step it is shown to.

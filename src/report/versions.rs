@@ -3,6 +3,7 @@
 
 pub mod behind;
 pub mod compare;
+pub mod meant;
 pub mod same;
 pub mod side;
 

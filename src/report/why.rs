@@ -121,9 +121,7 @@ impl DoubtSays {
     pub fn is_alike(&self, other: &Self) -> bool {
         let printed = |source: &DoubtSource| DoubtSource { part: 0.0, ..source.clone() };
         match (self, other) {
-            (Self::Sources(one), Self::Sources(other)) => {
-                one.iter().map(printed).eq(other.iter().map(printed))
-            }
+            (Self::Sources(one), Self::Sources(other)) => one.iter().map(printed).eq(other.iter().map(printed)),
             (one, other) => one == other,
         }
     }

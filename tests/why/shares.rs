@@ -40,8 +40,7 @@ pub fn are_those_of_an_outside_library() -> Result<(), Failed> {
 /// A scatter of two means is the same in whichever order they are named.
 fn same_scatter(expected: &str, found: &str) -> bool {
     let parts = |name: &str| {
-        let mut parts: Vec<String> =
-            name.trim_start_matches("scatter of ").split(" and ").map(str::to_owned).collect();
+        let mut parts: Vec<String> = name.trim_start_matches("scatter of ").split(" and ").map(str::to_owned).collect();
         parts.sort();
         (name.starts_with("scatter of "), parts)
     };

@@ -13,7 +13,7 @@ use crate::report::why::figures::held;
 const COLUMNS: usize = 4;
 
 /// Words longer than this are not held together.
-const LONGEST_HELD: usize = 30;
+const LONGEST_HELD: usize = 20;
 
 /// The comparison of an old and a new worksheet with their reports, cautions first, ending in a line's end.
 pub fn text(old: &Report, new: &Report, found: &Comparison, look: &Look) -> String {
@@ -26,6 +26,10 @@ pub fn text(old: &Report, new: &Report, found: &Comparison, look: &Look) -> Stri
     page.comparison(found);
     page.both_templates(old, new);
     page.line("");
+    if !old.troubles.is_empty() || !new.troubles.is_empty() {
+        let words = "Lines in trouble are not compared: what stands on them may be told as missing.";
+        page.paragraph(words, Tone::Bad, 0);
+    }
     let words = counts(found);
     page.paragraph(&words, Tone::Quiet, 0);
     page.text
@@ -85,7 +89,7 @@ impl Page {
             self.piece(&difference.name, tone),
             self.figures_or_words(&difference.was, Tone::Quiet),
             self.figures_or_words(&difference.is, tone),
-            self.figures_or_words(&difference.change, Tone::Plain),
+            self.piece(&difference.change, Tone::Plain),
         ]);
         let remarks = difference.remarks.iter().map(|remark| Row::below(self.piece(remark, Tone::Quiet), COLUMNS));
         let behind = self.behind(&difference.behind, COLUMNS);

@@ -2,15 +2,14 @@
 
 use super::behind::{Causes, behind, of_condition, of_value};
 use super::same::{Sameness, change, sameness};
-use super::side::Side;
+use super::side::{Formula, Side};
 use super::{CheckDifference, Comparison, Difference, Only};
 use crate::checked::model::{Check, HalfWidth, Slot, WrittenDoubt};
-use crate::checked::needs::Need;
+use crate::checked::needs::{self, Need};
 use crate::report::Report;
 use crate::report::build::Sheet;
 use crate::report::data::ReportCheck;
 use crate::report::figures::outcome_word;
-use crate::report::formula::spelt;
 use crate::syntax::tree;
 use std::collections::HashMap;
 
@@ -90,7 +89,13 @@ impl Comparer<'_, '_> {
             *count += 1;
             return true;
         };
+        let is_written_alike = difference.was == difference.is && !needs::of(self.new.checked, need).is_empty();
         if self.new.is_worked(need) || self.old.is_worked(before) {
+            self.pending.push((difference, Some((before, need))));
+        } else if is_written_alike {
+            // `3 scoop` is another weight once a scoop is.
+            let remarks = vec!["written as before; the measure that it is counted in differs".to_owned()];
+            let difference = Difference { remarks, ..difference };
             self.pending.push((difference, Some((before, need))));
         } else {
             self.causes[0].entries.insert(before);
@@ -98,6 +103,11 @@ impl Comparer<'_, '_> {
             self.found.entries.push(difference);
         }
         false
+    }
+
+    fn is_only_less_sure(&self, before: Need, need: Need) -> bool {
+        let found = self.old.found(before).zip(self.new.found(need));
+        found.is_some_and(|(was, is)| sameness(&was, &is) == Sameness::OtherDoubt)
     }
 
     fn difference(&self, before: Need, need: Need) -> Option<Difference> {
@@ -132,18 +142,18 @@ impl Comparer<'_, '_> {
     /// The formula of a result or a column that both have.
     fn formula(&mut self, before: Need, need: Need) {
         let (was, is) = (self.old.formula(before), self.new.formula(need));
-        let key = |formula: &Option<String>| formula.as_ref().map(|formula| formula.to_lowercase());
-        if key(&was) == key(&is) || !self.old.is_worked(before) && !self.new.is_worked(need) {
+        let meant = |formula: &Option<Formula>| formula.as_ref().map(|formula| formula.meant.clone());
+        if meant(&was) == meant(&is) || !self.old.is_worked(before) && !self.new.is_worked(need) {
             return;
         }
         // What is in trouble has no formula that could be read.
-        let is_unread = |formula: &Option<String>, side: &Side<'_>, need| formula.is_none() && side.is_worked(need);
+        let is_unread = |formula: &Option<Formula>, side: &Side<'_>, need| formula.is_none() && side.is_worked(need);
         if is_unread(&was, self.old, before) || is_unread(&is, self.new, need) {
             return;
         }
         self.causes[0].formulas.insert(before);
         self.causes[1].formulas.insert(need);
-        let words = |formula: Option<String>| formula.unwrap_or_else(|| "written down".to_owned());
+        let words = |formula: Option<Formula>| formula.map_or_else(|| "written down".to_owned(), |own| own.spelt);
         let name = self.new.name(need);
         self.found.formulas.push(Difference { name, was: words(was), is: words(is), ..Difference::default() });
     }
@@ -195,12 +205,16 @@ impl Comparer<'_, '_> {
         self.formula(before, need);
         self.device(before, need);
         let rows = self.new.checked.tables.get(table).map_or(0, |table| table.rows.len());
+        let has_other_device = self.causes[1].devices.contains(&need);
         let mut differing = 0;
         let (entries, pending) = (self.found.entries.len(), self.pending.len());
         for row in 0..rows {
             let cell = Need::Cell(table, column, row);
             let Some(before) = self.old.same_name(self.new, cell) else { continue };
-            differing += usize::from(!self.value(before, cell));
+            // The ± in the head of a column stands in no cell.
+            if !(has_other_device && self.is_only_less_sure(before, cell)) {
+                differing += usize::from(!self.value(before, cell));
+            }
         }
         if differing > MOST_LISTED {
             let more = format!("and {} more of its cells differ", differing - MOST_LISTED);
@@ -268,10 +282,8 @@ impl Comparer<'_, '_> {
     }
 
     fn check(&mut self, (before, was): (&Check, Option<&ReportCheck>), (own, is): (&Check, Option<&ReportCheck>)) {
-        let condition = |check: &Check, side: &Side<'_>| {
-            let spelt = check.condition.as_ref().map(|condition| spelt(condition, &|place| side.places.text(place)));
-            spelt.map(|spelt| spelt.to_lowercase())
-        };
+        let condition =
+            |check: &Check, side: &Side<'_>| check.condition.as_ref().map(|condition| side.told(condition, None).meant);
         let is_asked_alike = condition(before, self.old) == condition(own, self.new);
         let outcome = |check: Option<&ReportCheck>| check.map(|check| check.outcome);
         if outcome(was) == outcome(is) && is_asked_alike {

@@ -177,6 +177,8 @@ fn of_numbers(one: &Measured, other: &Measured, kind: &NumberType, shown: &[Show
 
 /// A number with its sign and three significant digits, whole ones never cut.
 fn signed(number: f64) -> String {
+    // A change is told to three digits; what binary arithmetic leaves of -10 is -10.
+    let number: f64 = format!("{number:.11e}").parse().unwrap_or(number);
     let magnitude = libm::floor(libm::log10(number.abs().max(f64::MIN_POSITIVE)));
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 17")]
     let decimals = (2.0 - magnitude).clamp(0.0, 17.0) as usize;
@@ -190,7 +192,7 @@ mod tests {
 
     #[test]
     fn a_change_has_three_digits() {
-        let found = [3.0303, -12.5, 150.0, 1234.56, 0.01234, -0.000_01, 1.0].map(signed);
-        assert_eq!(found, ["+3.03", "-12.5", "+150", "+1235", "+0.0123", "-0.0000100", "+1"]);
+        let found = [3.0303, -12.5, 150.0, 1234.56, 0.01234, -0.000_01, 1.0, -9.999_999_999_999_9].map(signed);
+        assert_eq!(found, ["+3.03", "-12.5", "+150", "+1235", "+0.0123", "-0.0000100", "+1", "-10"]);
     }
 }

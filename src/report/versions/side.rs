@@ -1,7 +1,8 @@
 //! One of the two worksheets that are compared: its things by their names.
 
+use super::meant::meant;
 use crate::checked::Checked;
-use crate::checked::model::{Column, Origin, ShownIn, Slot, Table};
+use crate::checked::model::{Column, Expression, Origin, ShownIn, Slot, Table};
 use crate::checked::needs::Need;
 use crate::checked::types::Type;
 use crate::quantity::{Sources, Value};
@@ -30,6 +31,14 @@ pub struct Side<'a> {
     tables: HashMap<String, usize>,
     rows: Vec<HashMap<String, usize>>,
     values: HashMap<&'a str, &'a ReportValue>,
+}
+
+/// A formula in words.
+pub struct Formula {
+    /// As one would write it.
+    pub spelt: String,
+    /// The same for all formulas that mean the same.
+    pub meant: String,
 }
 
 /// What a value has come to.
@@ -155,18 +164,23 @@ impl<'a> Side<'a> {
         }
     }
 
-    /// The formula of a result or column as one would write it; none of what is written down.
-    pub fn formula(&self, need: Need) -> Option<String> {
-        let formula = match need {
+    /// The formula of a result or column; none of what is written down.
+    pub fn formula(&self, need: Need) -> Option<Formula> {
+        match need {
             Need::Slot(slot) => match &self.checked.slots.get(slot)?.origin {
-                Origin::Worked(formula) => formula,
-                _ => return None,
+                Origin::Worked(formula) => Some(self.told(formula, None)),
+                _ => None,
             },
             Need::Column(table, column) | Need::Cell(table, column, _) => {
-                self.column(table, column)?.1.formula.as_ref()?
+                Some(self.told(self.column(table, column)?.1.formula.as_ref()?, Some(table)))
             }
-        };
-        Some(spelt(formula, &|place| self.places.text(place)))
+        }
+    }
+
+    /// A formula or a condition as it is spelt and by what it means.
+    pub fn told(&self, formula: &Expression, table: Option<usize>) -> Formula {
+        let spelt = spelt(formula, &|place| self.places.text(place));
+        Formula { spelt, meant: meant(formula, self.checked, table) }
     }
 
     /// What a slot or a cell has come to.

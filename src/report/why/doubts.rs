@@ -12,7 +12,7 @@ use crate::worked::Worked;
 /// So many sources are named; smaller ones beyond them are taken together.
 const MOST_SOURCES: usize = 12;
 
-/// A half-width in SI units as it is printed: `± 0.0028 gal/min`.
+/// A half-width, in the unit that the doubt is in, as it is printed: `± 0.0028 gal/min`.
 pub type Shown<'s> = &'s dyn Fn(f64) -> String;
 
 /// What is to be said of a doubt.

@@ -11,7 +11,7 @@ use crate::checked::model::{Does, Node, Origin, ShownIn};
 use crate::checked::needs::Need;
 use crate::checked::types::{NumberType, Type};
 use crate::quantity::shown::Form;
-use crate::quantity::{Doubt, Moment, Value};
+use crate::quantity::{Measured, Moment, Value};
 use crate::report::Report;
 use crate::report::build::{Sheet, outcome};
 use crate::report::compared::relation_words;
@@ -172,13 +172,13 @@ impl<'a> Explainer<'a> {
                 none("each reading by itself has that of its ±; a mean has that of their scatter too")
             }
             Some(Ok(Value::Number(number))) => {
-                vec![DoubtWhy { of: None, says: self.says(&number.doubt, &self.shown_in(need), others) }]
+                vec![DoubtWhy { of: None, says: self.says(number, &self.shown_in(need), others) }]
             }
             Some(Ok(Value::Range(range))) => {
                 let ends = [("the lower end", &range.low), ("the upper end", &range.high)];
-                let ends = ends.into_iter().filter_map(|(name, end)| Some((name, &end.as_ref()?.doubt)));
+                let ends = ends.into_iter().filter_map(|(name, end)| Some((name, end.as_ref()?)));
                 let shown = self.shown_in(need);
-                alike(ends.map(|(name, doubt)| (name.to_owned(), self.says(doubt, &shown, others))).collect())
+                alike(ends.map(|(name, end)| (name.to_owned(), self.says(end, &shown, others))).collect())
             }
             Some(Ok(Value::Date(_))) => none("no doubt: a date counts as exact"),
             Some(Ok(Value::YesNo(_))) if self.is_worked(need) => none("no ±: yes or no goes by the values alone"),
@@ -208,13 +208,15 @@ impl<'a> Explainer<'a> {
         .unwrap_or_default()
     }
 
-    fn says(&self, doubt: &Doubt, shown: &[ShownIn], others: &mut dyn Others) -> DoubtSays {
+    /// What the doubt of a number comes from, in the first unit that it is shown in.
+    fn says(&self, number: &Measured, shown: &[ShownIn], others: &mut dyn Others) -> DoubtSays {
         let shower = Shower::new(self.checked, self.again.worked());
+        let own = shown.first().and_then(|shown| shower.in_unit(number, shown));
         let give = |half_width: f64| {
             let shown = shown.first().map(|shown| difference(shown.clone()));
-            let words = shown.and_then(|shown| shower.half_width(half_width, &shown));
-            words.map(|words| format!("± {words}")).unwrap_or_default()
+            shown.map(|shown| format!("± {}", shower.half_width(half_width, &shown))).unwrap_or_default()
         };
+        let doubt = &own.as_ref().unwrap_or(number).doubt;
         doubts::says(doubt, self.again.worked(), &self.places, &give, others)
     }
 
@@ -238,7 +240,7 @@ impl<'a> Explainer<'a> {
         let mut doubts = Vec::new();
         for limit in &limits {
             let Some((own, words)) = self.limit(limit) else { continue };
-            doubts.push((words.limit.clone(), self.says(&limit.left.doubt, &[own], others)));
+            doubts.push((words.limit.clone(), self.says(&limit.left, &[own], others)));
             why.limits.push(words);
         }
         why.doubts = alike(doubts);

@@ -1,0 +1,127 @@
+//! Laws of telling how a value comes about, and of holding two worksheets against each other.
+
+use crate::sheets::Draft;
+use crate::tape::tapes;
+use crate::{config, request, worked};
+use catchwork::book::{Book, Settled};
+use catchwork::report::build::report;
+use catchwork::report::text::{self, Look};
+use catchwork::report::versions::Comparison;
+use catchwork::report::versions::compare::compare;
+use catchwork::report::why::{DoubtSays, Why};
+use catchwork::text::crew_folder::Alone;
+use proptest::prelude::*;
+use std::rc::Rc;
+use unicode_width::UnicodeWidthStr;
+
+const LOOK: Look = Look { width: 80, colour: false, plain: false };
+
+fn book() -> Book {
+    Book::new(Rc::new(Alone), request())
+}
+
+/// How a value of a worksheet comes about, and the page that tells it.
+fn told(text: &str, name: &str) -> (Vec<Why>, String) {
+    let explained = book().why("law.worksheet", "", text.as_bytes().to_vec(), name);
+    let explained = explained.unwrap_or_else(|_| panic!("not read:\n{text}"));
+    let whys = explained.whys.unwrap_or_else(|kind| panic!("{name}: {}\n{text}", kind.says()));
+    let page = text::why::text(&explained.report, &whys, &LOOK);
+    (whys, page)
+}
+
+/// What a page prints as shares: `70 %`, and `under 1 %` as nothing.
+fn printed_shares(page: &str) -> Vec<i64> {
+    let rows = page.lines().skip_while(|line| !line.starts_with("What its doubt comes from")).skip(1);
+    let share = |line: &str| {
+        let line = line.trim_start();
+        match line.strip_prefix("under 1 %") {
+            Some(_) => Some(0),
+            None => line.split_once(" %  ").and_then(|(percent, _)| percent.parse().ok()),
+        }
+    };
+    rows.filter_map(share).collect()
+}
+
+fn worked_sheet(text: &str) -> Settled {
+    let settled = book().work("law.worksheet", "", text.as_bytes().to_vec());
+    settled.unwrap_or_else(|_| panic!("not read:\n{text}"))
+}
+
+fn held_against(old: &str, new: &str) -> Comparison {
+    let (old, new) = (worked_sheet(old), worked_sheet(new));
+    let (old, new) = (old.sheet(), new.sheet());
+    let (before, after) = (report(&old), report(&new));
+    compare((&old, &before), (&new, &after))
+}
+
+proptest! {
+    #![proptest_config(config(300))]
+
+    /// The shares of a doubt, as printed, add up to 100, and as they are to 1, none larger than the one before.
+    #[test]
+    fn shares_add_up(mut tape in tapes(150)) {
+        let text = Draft::made(&mut tape).text();
+        for value in worked(&text).values {
+            let (whys, page) = told(&text, &value.name);
+            let mut count = 0;
+            for says in whys.iter().flat_map(|why| &why.doubts).map(|doubt| &doubt.says) {
+                let DoubtSays::Sources(sources) = says else { continue };
+                count += 1;
+                let (parts, percents): (f64, i64) =
+                    sources.iter().fold((0.0, 0), |(parts, percents), own| (parts + own.part, percents + own.percent));
+                prop_assert!((parts - 1.0).abs() < 1e-9 && percents == 100, "{}: {sources:#?}\n{text}", value.name);
+                let named = sources.iter().filter(|source| !source.name.ends_with("others together"));
+                prop_assert!(named.map(|source| source.percent).is_sorted_by(|one, next| one >= next), "{sources:#?}");
+                prop_assert!(sources.iter().all(|source| !source.share().starts_with('0')), "{sources:#?}");
+            }
+            prop_assert_eq!(printed_shares(&page).iter().sum::<i64>(), 100 * count, "{}\n{}", page, text);
+        }
+    }
+
+    /// A value has sources of doubt just where the report gives it a ±, and keeps to the page.
+    #[test]
+    fn what_has_a_doubt_says_from_what(mut tape in tapes(150)) {
+        let text = Draft::made(&mut tape).text();
+        for value in worked(&text).values {
+            let (whys, page) = told(&text, &value.name);
+            let wide = page.lines().find(|line| line.width() > LOOK.width || line.ends_with(' '));
+            prop_assert!(wide.is_none(), "{wide:?}\n{page}");
+            if value.cell.value.is_none() {
+                continue;
+            }
+            let says = &whys[0].doubts[0].says;
+            match value.cell.give_or_take {
+                None => prop_assert!(matches!(says, DoubtSays::Unknown(_)), "{says:?}\n{text}"),
+                Some(0.0) => prop_assert!(matches!(says, DoubtSays::None(_)), "{says:?}\n{text}"),
+                Some(_) => prop_assert!(matches!(says, DoubtSays::Sources(_)), "{says:?}\n{text}"),
+            }
+        }
+    }
+
+    /// Nothing differs between a worksheet and the same in another order, or in other units.
+    #[test]
+    fn the_same_in_other_words_is_the_same(mut tape in tapes(150)) {
+        let draft = Draft::made(&mut tape);
+        let text = draft.text();
+        for other in [draft.clone(), draft.shuffled(&mut tape), draft.in_other_units(&mut tape)] {
+            let found = held_against(&text, &other.text());
+            prop_assert!(found.is_same(), "{found:#?}\n{text}\n\n{}", other.text());
+        }
+    }
+
+    /// Where one entry is measured again, it is all that differs by itself, and what is behind every result that does.
+    #[test]
+    fn one_entry_is_behind_all_that_differs(mut tape in tapes(150)) {
+        let draft = Draft::made(&mut tape);
+        let Some((other, setting)) = draft.measured_again(&mut tape) else { return Ok(()) };
+        let (name, _) = setting.split_once(" : ").unwrap_or_default();
+        let found = held_against(&draft.text(), &other.text());
+        let differing: Vec<&str> = found.entries.iter().map(|entry| entry.name.as_str()).collect();
+        prop_assert!(differing.iter().all(|own| *own == name), "{differing:?} for {setting}\n{}", draft.text());
+        for result in &found.results {
+            prop_assert_eq!(&result.behind, &vec![name.to_owned()], "{:#?}\n{}\n\n{}", result, draft.text(), other.text());
+        }
+        let nothing_else = found.formulas.len() + found.gone.len() + found.added.len();
+        prop_assert_eq!(nothing_else, 0, "{:#?}", found);
+    }
+}
