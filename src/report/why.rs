@@ -128,7 +128,7 @@ impl DoubtSays {
 }
 
 /// One source of a doubt.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct DoubtSource {
     /// Its part of the square of the doubt, from 0 to 1.
     pub part: f64,

@@ -2,13 +2,13 @@
 //! keeps, which branch is taken, and what a check's limits leave. It is for telling how a value comes about, and
 //! changes no value.
 
-use super::conditions::{self, CheckOutcome, Limit, Truth};
+use super::conditions::{self, CheckOutcome, Limit, Limits, Truth, limits};
 use super::engine::{Engine, Worked};
 use super::formulas;
 use super::rows;
 use super::waiting::Outcome;
 use crate::checked::Checked;
-use crate::checked::model::{Argument, Expression};
+use crate::checked::model::{Argument, Does, Expression};
 use crate::quantity::{Measured, Moment};
 use crate::syntax::tree::Relation;
 use crate::text::Source;
@@ -75,7 +75,8 @@ impl<'a> Again<'a> {
     /// The limits that a check holds its values against, those of all its parts.
     pub fn limits<'e>(&mut self, condition: &'e Expression) -> Vec<FoundLimit<'e>> {
         self.engine.row = None;
-        let limits = conditions::all_limits(&mut self.engine, condition);
+        let mut limits = Vec::new();
+        collect_limits(&mut self.engine, condition, false, &mut limits);
         limits.iter().filter_map(|(limit, of)| self.found(limit, of)).collect()
     }
 
@@ -88,5 +89,35 @@ impl<'a> Again<'a> {
         let summary = left.doubt.summary(&self.worked().sources);
         let half_width = summary.map(|summary| limit.as_written.unwrap_or(summary.half_width));
         Some(FoundLimit { of, relation, limit: bound, left, half_width, outcome })
+    }
+}
+
+/// The limits of all comparisons that a check goes by, each with what is held against it; of a choice those of the
+/// branch taken.
+fn collect_limits<'e>(
+    engine: &mut Engine<'_>,
+    condition: &'e Expression,
+    turned: bool,
+    found: &mut Vec<(Limit, &'e Expression)>,
+) {
+    match &condition.does {
+        Does::Not(inner) => collect_limits(engine, inner, !turned, found),
+        Does::Both(left, right) | Does::Either(left, right) => {
+            [left, right].into_iter().for_each(|part| collect_limits(engine, part, turned, found));
+        }
+        Does::If(first, then, otherwise) => match conditions::holds(engine, first) {
+            Ok(Truth::Yes) => collect_limits(engine, then, turned, found),
+            Ok(Truth::No) => collect_limits(engine, otherwise, turned, found),
+            _ => {}
+        },
+        Does::Comparison(_, value, _)
+        | Does::WithinRange(value, _)
+        | Does::WithinDistance(value, _, _)
+        | Does::WithinShare(value, _, _) => {
+            if let Ok(Limits::Numbers { limits, .. }) = limits(engine, condition, turned, &mut Vec::new()) {
+                found.extend(limits.into_iter().map(|limit| (limit, value.as_ref())));
+            }
+        }
+        _ => {}
     }
 }

@@ -123,41 +123,6 @@ fn judged(engine: &mut Engine<'_>, condition: &Expression, turned: bool) -> Judg
     }
 }
 
-/// The limits of all comparisons that a check goes by, each with what is held against it.
-pub(super) fn all_limits<'e>(engine: &mut Engine<'_>, condition: &'e Expression) -> Vec<(Limit, &'e Expression)> {
-    let mut found = Vec::new();
-    collect_limits(engine, condition, false, &mut found);
-    found
-}
-
-fn collect_limits<'e>(
-    engine: &mut Engine<'_>,
-    condition: &'e Expression,
-    turned: bool,
-    found: &mut Vec<(Limit, &'e Expression)>,
-) {
-    match &condition.does {
-        Does::Not(inner) => collect_limits(engine, inner, !turned, found),
-        Does::Both(left, right) | Does::Either(left, right) => {
-            [left, right].into_iter().for_each(|part| collect_limits(engine, part, turned, found));
-        }
-        Does::If(first, then, otherwise) => match holds(engine, first) {
-            Ok(Truth::Yes) => collect_limits(engine, then, turned, found),
-            Ok(Truth::No) => collect_limits(engine, otherwise, turned, found),
-            _ => {}
-        },
-        Does::Comparison(_, value, _)
-        | Does::WithinRange(value, _)
-        | Does::WithinDistance(value, _, _)
-        | Does::WithinShare(value, _, _) => {
-            if let Ok(Limits::Numbers { limits, .. }) = limits(engine, condition, turned, &mut Vec::new()) {
-                found.extend(limits.into_iter().map(|limit| (limit, value.as_ref())));
-            }
-        }
-        _ => {}
-    }
-}
-
 fn stopped(stop: Stop) -> Judged {
     match stop {
         Stop::Waits(waits) => Judged::waiting(waits),
@@ -211,7 +176,7 @@ pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, S
 }
 
 /// Limits that a value is held against.
-enum Limits {
+pub(super) enum Limits {
     /// All of them must be met, or (turned round) any.
     Numbers { limits: Vec<Limit>, any: bool },
     /// A comparison that knows no doubt: text, dates, yes or no.
@@ -316,7 +281,7 @@ impl Side {
 }
 
 /// The limits of a comparison; turned round, those of its opposite.
-fn limits(
+pub(super) fn limits(
     engine: &mut Engine<'_>,
     condition: &Expression,
     turned: bool,

@@ -2,15 +2,18 @@
 
 use crate::sheets::Draft;
 use crate::tape::tapes;
-use crate::{config, request, worked};
+use crate::{config, request, shipped, worked, worked_at};
 use catchwork::book::{Book, Settled};
+use catchwork::report::Report;
 use catchwork::report::build::report;
+use catchwork::report::data::{Origin, ReportTable};
 use catchwork::report::text::{self, Look};
 use catchwork::report::versions::Comparison;
 use catchwork::report::versions::compare::compare;
 use catchwork::report::why::{DoubtSays, Why};
-use catchwork::text::crew_folder::Alone;
+use catchwork::text::crew_folder::{Alone, OnDisk};
 use proptest::prelude::*;
+use std::path::Path;
 use std::rc::Rc;
 use unicode_width::UnicodeWidthStr;
 
@@ -54,8 +57,40 @@ fn held_against(old: &str, new: &str) -> Comparison {
     compare((&old, &before), (&new, &after))
 }
 
+/// Every result, check and last cell of a first row of the season's worksheets tells how it comes about, on a page that
+/// keeps to its width, with shares that add up.
+#[test]
+fn every_result_of_the_season_tells_how_it_comes_about() {
+    let sheets = shipped::sheets().into_iter().filter(|(path, _)| path.contains("worksheets/example"));
+    for (path, text) in sheets {
+        let (folder, within) = OnDisk::of(Path::new(&path)).unwrap_or_else(|error| panic!("{path}: {error}"));
+        let book = Book::new(Rc::new(folder), request());
+        for name in names(&worked_at(&path, &text)) {
+            let explained = book.why(&within, &within, text.as_bytes().to_vec(), &name);
+            let explained = explained.unwrap_or_else(|_| panic!("{path} is not read"));
+            let whys = explained.whys.unwrap_or_else(|kind| panic!("{path}, {name}: {}", kind.says()));
+            let page = text::why::text(&explained.report, &whys, &LOOK);
+            let wide = page.lines().find(|line| line.width() > LOOK.width || line.ends_with(' '));
+            assert!(wide.is_none(), "{path}, {name}: {wide:?}");
+            let shares: i64 = printed_shares(&page).iter().sum();
+            assert!(shares % 100 == 0, "{path}, {name}\n{page}");
+        }
+    }
+}
+
+/// What is worked out, of each table one cell.
+fn names(report: &Report) -> Vec<String> {
+    let values = report.values.iter().filter(|value| value.origin == Origin::Worked).map(|value| value.name.clone());
+    let checks = report.checks.iter().map(|check| check.label.clone());
+    let cell = |table: &ReportTable| {
+        let (row, column) = (table.rows.first()?, table.columns.last()?);
+        Some(format!("{}.{}, {}", table.name, column.name, row.label))
+    };
+    values.chain(checks).chain(report.tables.iter().filter_map(cell)).collect()
+}
+
 proptest! {
-    #![proptest_config(config(300))]
+    #![proptest_config(config(100))]
 
     /// The shares of a doubt, as printed, add up to 100, and as they are to 1, none larger than the one before.
     #[test]

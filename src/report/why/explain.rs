@@ -1,6 +1,6 @@
 //! From a worked sheet to how one of its values comes about.
 
-use super::doubts;
+use super::doubts::Teller;
 use super::places::{Others, Places};
 use super::reach::Reacher;
 use super::{DoubtSays, DoubtWhy, LimitWhy, SheetWhy, WaitedOn, Why};
@@ -217,7 +217,7 @@ impl<'a> Explainer<'a> {
             shown.map(|shown| format!("± {}", shower.half_width(half_width, &shown))).unwrap_or_default()
         };
         let doubt = &own.as_ref().unwrap_or(number).doubt;
-        doubts::says(doubt, self.again.worked(), &self.places, &give, others)
+        Teller { worked: self.again.worked(), places: &self.places, shown: &give }.says(doubt, others)
     }
 
     fn check(&mut self, number: usize, others: &mut dyn Others) -> (Why, Vec<Drawn>) {
