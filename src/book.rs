@@ -1,39 +1,70 @@
-//! A book: a run over one crew folder. It reads each file once, works each worksheet once, and hands what one draws on
-//! from others to the stages, which read nothing themselves.
+//! A book: a run over one crew folder. It hands what one worksheet draws on from others to the stages, which read
+//! nothing themselves. Several worksheets may be worked side by side; what comes out is the same.
 
+mod asked;
+mod drawer;
+mod patterns;
 pub mod why;
 
-use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, Given, GivenRow, GivenRows, GivenValue};
-use crate::checked::model::{Checked, Origin, SheetRow};
-use crate::checked::types::{NumberType, RangeOrigin, Type};
-use crate::gathered::{self, Gathered, RowRun};
-use crate::quantity::{Doubt, Measured, Moment, Value};
+use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
+use crate::checked::model::{Checked, SheetRow};
+use crate::gathered::{self, Gathered, RowRun, shipped};
+use crate::quantity::Moment;
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
-use crate::syntax::tree::{self, ColumnKind, RowsFrom, StatementKind};
+use crate::syntax::tree::{RowsFrom, StatementKind};
 use crate::text::crew_folder::within;
 use crate::text::source::MOST_BYTES;
 use crate::text::{Folder, Source};
 use crate::trouble::{self, Kind, Trouble};
-use crate::worked::{Outcome, Stop, Wait, Waits, Worked};
+use crate::worked::Worked;
 use crate::{Request, checked, syntax, worked};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::rc::Rc;
-use std::sync::Arc;
+use asked::{Asked, Run};
+use drawer::Drawer;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The most bytes of a CSV file.
 const MOST_CSV: u64 = 1 << 31;
 
+/// What a value waits on that rests on a table left out: see [`Patterns`].
+const LEFT_OUT: &str = "its own log";
+
+/// Whether the tables that a worksheet has from patterns are worked with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+enum Patterns {
+    /// They are.
+    Worked,
+    /// They are left out, and what rests on them waits. A log asks its records for single values, most of which rest
+    /// on no log: so two records that read each other are no circle.
+    LeftOut,
+}
+
+/// A worksheet by its path, and how it is worked.
+type Key = (String, Patterns);
+type DrawnResult = Result<Arc<Drawn>, Kind>;
+
 /// A run over one crew folder.
 pub struct Book {
-    folder: Rc<dyn Folder>,
+    folder: Arc<dyn Folder>,
     request: Request,
-    /// Worksheets that others draw on, by path; without their pattern tables where the second part says so.
-    drawn: HashMap<(String, bool), Result<Arc<Drawn>, Kind>>,
-    /// The worksheets being worked, the first the one that was asked for.
-    chain: Vec<String>,
-    /// Every file read, for those that watch.
-    read: BTreeSet<String>,
+    /// Worksheets that others draw on.
+    drawn: Mutex<HashMap<Key, Arc<Drawn>>>,
+    /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
+    /// thousands of records must not hold them all.
+    rows: Mutex<HashMap<patterns::Wanted, Vec<GivenRow>>>,
+    /// The files that patterns match.
+    matched: Mutex<HashMap<String, Arc<[String]>>>,
+    drew_on: Mutex<DrewOn>,
+}
+
+/// What a run drew on, for those that watch. Paths are within the folder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct DrewOn {
+    /// The files read, those that were not there among them.
+    pub files: BTreeSet<String>,
+    /// The patterns of files asked for.
+    pub patterns: BTreeSet<String>,
 }
 
 /// A worksheet worked, with all that a report needs.
@@ -62,14 +93,20 @@ impl Settled {
     }
 }
 
+/// What is behind a lock; nothing that holds one can leave it half changed.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
 impl Book {
     /// A run over a folder.
-    pub fn new(folder: Rc<dyn Folder>, request: Request) -> Self {
-        Self { folder, request, drawn: HashMap::new(), chain: Vec::new(), read: BTreeSet::new() }
+    pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
+        let (drawn, rows, matched, drew_on) = Default::default();
+        Self { folder, request, drawn, rows, matched, drew_on }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
-    pub fn report(&mut self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
+    pub fn report(&self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
         match self.work(name, path, bytes) {
             Ok(settled) => build::report(&settled.sheet()),
             Err(unread) => *unread,
@@ -80,44 +117,55 @@ impl Book {
     ///
     /// # Errors
     /// The report of one that cannot be read.
-    pub fn work(&mut self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
+    pub fn work(&self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
         match Source::new(name, bytes) {
-            Ok(source) => {
-                let set = self.request.set.clone();
-                Ok(self.settled(source, path, &set, true))
-            }
+            Ok(source) => Ok(self.first(source, path, &self.request.set)),
             Err(unreadable) => Err(Box::new(crate::unread(name, trouble::unreadable(unreadable), &self.request))),
         }
     }
 
-    /// The files that have been read, within the folder.
-    pub fn files_read(&self) -> impl Iterator<Item = &str> {
-        self.read.iter().map(String::as_str)
+    /// Works a worksheet that no other asked for.
+    fn first(&self, source: Source, path: &str, set: &[String]) -> Settled {
+        let run = Run::default();
+        self.settled(source, &Asked::first(path, &run), set, Patterns::Worked)
     }
 
-    fn settled(&mut self, source: Source, path: &str, set: &[String], with_patterns: bool) -> Settled {
-        self.chain.push(path.to_owned());
-        let gathered = gathered::gather(source, path, self.folder.as_ref());
-        self.read.extend(gathered.paths.iter().cloned());
-        let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, path, with_patterns) };
+    /// What has been drawn on so far.
+    pub fn drew_on(&self) -> DrewOn {
+        locked(&self.drew_on).clone()
+    }
+
+    fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
+        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref());
+        let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
+        locked(&self.drew_on).files.extend(templates.cloned());
+        let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };
         let mut sources = gathered.sources.clone();
         let (settings, mut refused) = settings(set, &mut sources);
         let mut checked = checked::settle(&gathered, &given, &sources, &settings);
-        checked.troubles.append(&mut refused);
+        let own_texts = gathered.sources.len();
+        refused.extend(checked.troubles.extract_if(.., |trouble| usize::from(trouble.place.source) >= own_texts));
+        if !refused.is_empty() {
+            // What was to be worked is not what the sheet says: so nothing is worked, as with a changed template.
+            gathered.is_stopped = true;
+            refused.append(&mut checked.troubles);
+            checked = checked::settle(&gathered, &given, &sources, &[]);
+            checked.troubles = refused;
+        }
         let worked = worked::work(&checked, &sources, self.request.today);
-        self.chain.pop();
         let (today, colour) = (self.request.today, self.request.colour);
         Settled { gathered, sources, checked, worked, set: set.to_vec(), today, colour }
     }
 
     /// What a worksheet draws on.
-    fn given(&mut self, gathered: &Gathered, path: &str, with_patterns: bool) -> Given {
+    fn given(&self, gathered: &Gathered, asked: &Asked<'_>, patterns: Patterns) -> Given {
+        // A template's files are named from the template's own place.
+        let named_in = |source: u16| gathered.paths.get(usize::from(source)).map_or(asked.path, String::as_str);
         let mut given = Given::default();
         for statement in &gathered.statements {
             let StatementKind::Draw(name, file) = &statement.kind else { continue };
-            // A template's files are named from the template's own place.
-            let from = gathered.paths.get(usize::from(statement.place.source)).map_or(path, String::as_str);
-            let drawn = self.drawn(from, &file.path).and_then(|drawn| match &file.pinned {
+            let drawn = self.drawn(asked, named_in(statement.place.source), &file.path);
+            let drawn = drawn.and_then(|drawn| match &file.pinned {
                 Some((_, pinned)) if *pinned != drawn.fingerprint => Err(Kind::TemplateChanged {
                     file: file.path.clone(),
                     pinned: pinned.clone(),
@@ -129,31 +177,41 @@ impl Book {
         }
         for (number, run) in gathered.runs.iter().enumerate() {
             let Some(from) = &run.head.rows_from else { continue };
-            let own = gathered.paths.get(usize::from(run.place.source)).map_or(path, String::as_str);
-            let rows = if from.file.path.to_lowercase().ends_with(".csv") {
-                self.csv(own, &from.file.path)
-            } else if with_patterns {
-                self.pattern(own, path, run, from)
-            } else {
-                // Another worksheet asks for single values of this one: its own log is left out, so that two records
-                // that read each other are no circle.
-                Ok(GivenRows::Sheets(vec![GivenRow {
-                    label: "its own log".to_owned(),
-                    from: SheetRow { path: path.into(), row: None },
-                    cells: vec![Err("its own log".to_owned()); run.head.columns.len()],
-                }]))
-            };
+            let rows = self.rows_given(asked, named_in(run.place.source), run, from, patterns);
             given.rows.insert(number, rows.unwrap_or_else(GivenRows::Refused));
         }
         given
     }
 
-    fn bytes(&mut self, path: &str, named: &str, most: u64) -> Result<Vec<u8>, Kind> {
-        self.read.insert(path.to_owned());
+    fn rows_given(
+        &self,
+        asked: &Asked<'_>,
+        own: &str,
+        run: &RowRun,
+        from: &RowsFrom,
+        patterns: Patterns,
+    ) -> Result<GivenRows, Kind> {
+        if !is_pattern(from) {
+            return self.csv(own, &from.file.path);
+        }
+        match patterns {
+            Patterns::Worked => self.pattern(asked, own, run, from).map(GivenRows::Sheets),
+            Patterns::LeftOut => {
+                // A pattern that matches nothing is wrong all the same.
+                self.matching(asked, own, from)?;
+                let cells = vec![Err(LEFT_OUT.to_owned()); run.head.columns.len()];
+                let from = SheetRow { path: asked.path.into(), row: None };
+                Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), from, cells }]))
+            }
+        }
+    }
+
+    fn bytes(&self, path: &str, named: &str, most: u64) -> Result<Vec<u8>, Kind> {
+        locked(&self.drew_on).files.insert(path.to_owned());
         self.folder.read(path, most).map_err(|error| trouble::no_file(named, &error))
     }
 
-    fn csv(&mut self, from: &str, named: &str) -> Result<GivenRows, Kind> {
+    fn csv(&self, from: &str, named: &str) -> Result<GivenRows, Kind> {
         let path = within(from, named).map_err(|error| trouble::no_file(named, &error))?;
         let bytes = self.bytes(&path, named, MOST_CSV)?;
         let text = String::from_utf8(bytes).map_err(|error| Kind::FileHeader {
@@ -164,199 +222,52 @@ impl Book {
     }
 
     /// Another worksheet, worked.
-    fn drawn(&mut self, from: &str, named: &str) -> Result<Arc<Drawn>, Kind> {
+    fn drawn(&self, asked: &Asked<'_>, from: &str, named: &str) -> DrawnResult {
         let path = within(from, named).map_err(|error| trouble::no_file(named, &error))?;
-        if self.chain.contains(&path) {
-            let chain: Vec<&str> = self.chain.iter().map(String::as_str).chain([path.as_str()]).collect();
-            return Err(Kind::CircleOfFiles { chain: chain.join(" from ") });
+        if asked.is_for(&path) {
+            asked.run.meet();
+            return Err(Kind::CircleOfFiles { chain: asked.circle(&path) });
         }
-        self.drawn_at(&path, named, true)
+        self.drawn_at(asked, &path, named, Patterns::Worked)
     }
 
-    fn drawn_at(&mut self, path: &str, named: &str, with_patterns: bool) -> Result<Arc<Drawn>, Kind> {
-        let key = (path.to_owned(), with_patterns);
-        if let Some(drawn) = self.drawn.get(&key) {
-            return drawn.clone();
+    /// The worksheet at a path, worked, and kept. Two that are worked side by side may both work it: to wait for the
+    /// other could be to wait for oneself, where files go in a circle.
+    fn drawn_at(&self, asked: &Asked<'_>, path: &str, named: &str, patterns: Patterns) -> DrawnResult {
+        let key = (path.to_owned(), patterns);
+        if let Some(drawn) = locked(&self.drawn).get(&key) {
+            return Ok(drawn.clone());
         }
+        let (drawn, is_circular) = self.drawn_in_run(asked, &key, named)?;
+        if !is_circular {
+            locked(&self.drawn).insert(key, drawn.clone());
+        }
+        Ok(drawn)
+    }
+
+    /// The worksheet at a path, worked, and whether a circle was met on the way; kept in the run where it was.
+    fn drawn_in_run(&self, asked: &Asked<'_>, key: &Key, named: &str) -> Result<(Arc<Drawn>, bool), Kind> {
+        if let Some(drawn) = asked.run.kept(key) {
+            return Ok((drawn, true));
+        }
+        let met = asked.run.met();
+        let (path, patterns) = (key.0.as_str(), key.1);
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-        let drawn = self.bytes(path, named, most).and_then(|bytes| {
-            let source = Source::new(named, bytes).map_err(trouble::unreadable)?;
-            let fingerprint = source.fingerprint();
-            let settled = self.settled(source, path, &[], with_patterns);
-            Ok(Arc::new(Drawer { path, settled: &settled }.drawn(named, fingerprint)))
-        });
-        self.drawn.insert(key, drawn.clone());
-        drawn
-    }
-
-    /// One row of each matching worksheet, or the rows of one of its tables; the worksheet itself is never among them.
-    fn pattern(&mut self, own: &str, itself: &str, run: &RowRun, from: &RowsFrom) -> Result<GivenRows, Kind> {
-        let named = &from.file.path;
-        let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
-        let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
-        let folder = own.rsplit_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
-        let mut rows = Vec::new();
-        for path in files.iter().filter(|path| *path != itself) {
-            let label = path.strip_prefix(&folder).unwrap_or(path).to_owned();
-            let with_patterns = !self.chain.contains(path);
-            let drawn = self.drawn_at(path, path, with_patterns);
-            let columns = run.head.columns.iter().filter(|column| !matches!(column.kind, ColumnKind::Worked(..)));
-            let keys: Vec<&str> = columns.map(|column| column.name.key.as_str()).collect();
-            rows.extend(match &drawn {
-                Ok(drawn) => rows_of(drawn, (path, &label), &keys, from.table.as_ref().map(|table| table.key.as_str())),
-                Err(_) => vec![waiting_row((path, &label), &keys)],
-            });
-            // Only the row is kept: a log over thousands of records must not hold them all.
-            self.drawn.remove(&(path.clone(), with_patterns));
+        let source = Source::new(named, self.bytes(path, named, most)?).map_err(trouble::unreadable)?;
+        let fingerprint = source.fingerprint();
+        let settled = self.settled(source, &asked.asks(path), &[], patterns);
+        let drawn = Arc::new(Drawer { path, settled: &settled, patterns }.drawn(fingerprint));
+        let is_circular = asked.run.met() != met;
+        if is_circular {
+            asked.run.keep(key.clone(), drawn.clone());
         }
-        if rows.is_empty() && files.iter().all(|path| path == itself) {
-            return Err(Kind::NoFileMatches { pattern: named.clone() });
-        }
-        Ok(GivenRows::Sheets(rows))
+        Ok((drawn, is_circular))
     }
 }
 
-/// The row of a worksheet, by its path and its label, that cannot give it.
-fn waiting_row((path, label): (&str, &str), keys: &[&str]) -> GivenRow {
-    let cells = keys.iter().map(|_| Err(label.to_owned())).collect();
-    GivenRow { label: label.to_owned(), from: SheetRow { path: path.into(), row: None }, cells }
-}
-
-/// The rows that one worksheet gives: one of its named values, or those of its table.
-fn rows_of(drawn: &Drawn, (path, label): (&str, &str), keys: &[&str], table: Option<&str>) -> Vec<GivenRow> {
-    if drawn.troubles > 0 {
-        return vec![waiting_row((path, label), keys)];
-    }
-    let value = |key: &str| drawn.values.get(key).cloned().ok_or_else(|| format!("{label}: {key}"));
-    let Some(table) = table else {
-        let cells = keys.iter().map(|key| value(key)).collect();
-        return vec![GivenRow { label: label.to_owned(), from: SheetRow { path: path.into(), row: None }, cells }];
-    };
-    let Some(own) = drawn.tables.get(table) else {
-        return vec![waiting_row((path, &format!("{label}: {table}")), keys)];
-    };
-    let cell = |key: &str, row: usize| match own.columns.get(key) {
-        Some(column) => column.get(row).cloned().ok_or_else(|| format!("{label}: {key}")),
-        None => value(key),
-    };
-    own.labels
-        .iter()
-        .enumerate()
-        .map(|(row, name)| GivenRow {
-            label: format!("{label}, {name}"),
-            from: SheetRow { path: path.into(), row: Some((table.to_owned(), name.clone())) },
-            cells: keys.iter().map(|key| cell(key, row)).collect(),
-        })
-        .collect()
-}
-
-/// Takes values out of a worked sheet, as plain data that another can use.
-struct Drawer<'a> {
-    path: &'a str,
-    settled: &'a Settled,
-}
-
-impl Drawer<'_> {
-    fn drawn(&self, file: &str, fingerprint: String) -> Drawn {
-        let (checked, worked) = (&self.settled.checked, &self.settled.worked);
-        let mut values = BTreeMap::new();
-        for (number, (slot, outcome)) in checked.slots.iter().zip(&worked.slots).enumerate() {
-            let is_named = !slot.is_crew_measure && slot.from.is_none() && !matches!(slot.kind, Type::Several(_));
-            if is_named && !matches!(slot.origin, Origin::Broken) {
-                let kind = self.with_origin(slot.kind.clone(), number);
-                values.insert(tree::key(&slot.name), self.value(&slot.name, &kind, &slot.shown, outcome));
-            }
-        }
-        let mut tables = BTreeMap::new();
-        for (table, cells) in checked.tables.iter().zip(&worked.columns) {
-            let mut own = DrawnTable {
-                labels: table.rows.iter().map(|row| row.label.clone()).collect(),
-                ..DrawnTable::default()
-            };
-            for (column, outcomes) in table.columns.iter().zip(cells) {
-                let drawn = outcomes
-                    .iter()
-                    .map(|outcome| self.value(&column.name, &column.kind, &column.shown, outcome))
-                    .collect();
-                own.columns.insert(tree::key(&column.name), drawn);
-            }
-            tables.insert(tree::key(&table.name), own);
-        }
-        Drawn {
-            file: file.to_owned(),
-            fingerprint,
-            values,
-            tables,
-            troubles: checked.troubles.len() + worked.troubles.len(),
-        }
-    }
-
-    fn value(&self, name: &str, kind: &Type, shown: &[checked::model::ShownIn], outcome: &Outcome) -> DrawnValue {
-        let given = match outcome {
-            Ok(value) => GivenValue { value: Ok(value.clone()), sources: self.sources(value) },
-            Err(stop) => {
-                GivenValue::waiting(format!("{}: {}", self.path, self.waited(stop).unwrap_or_else(|| name.to_owned())))
-            }
-        };
-        let is_own_unit = kind.each().number().is_some_and(|number| number.unit.crew_words().next().is_some());
-        let (kind, shown) = if is_own_unit { self.without_crew(kind) } else { (kind.clone(), shown.to_vec()) };
-        DrawnValue { name: name.to_owned(), kind, shown, given: Arc::new(given) }
-    }
-
-    /// A range keeps where it was written down, so that it cannot enter a result twice by way of two values drawn.
-    fn with_origin(&self, mut kind: Type, number: usize) -> Type {
-        if let Type::Number(NumberType { range: Some(range), .. }) = &mut kind {
-            if range.origins.is_empty() {
-                range.origins.push(RangeOrigin { sheet: None, number });
-            }
-            for origin in &mut range.origins {
-                origin.sheet.get_or_insert_with(|| self.path.into());
-            }
-        }
-        kind
-    }
-
-    /// The first blank that a value waits on.
-    fn waited(&self, stop: &Stop) -> Option<String> {
-        let blank = |waits: &Waits| {
-            waits.iter().find_map(|wait| if let Wait::Blank(blank) = wait { Some(blank) } else { None })
-        };
-        match stop {
-            Stop::Waits(waits) => self.settled.checked.blanks.get(blank(waits)?).map(|blank| blank.name.clone()),
-            Stop::Trouble(_) => None,
-        }
-    }
-
-    /// A value counted in the worksheet's own measures is handed on in SI units, which mean the same everywhere.
-    fn without_crew(&self, kind: &Type) -> (Type, Vec<checked::model::ShownIn>) {
-        let Some(number) = kind.number() else { return (Type::Unknown, Vec::new()) };
-        match checked::display::in_si(number, &self.settled.checked.crew) {
-            Some(number) => {
-                let kind = Type::Number(number);
-                let shown = checked::display::in_own_unit(&kind, &checked::units::Measures::default());
-                (kind, shown)
-            }
-            None => (Type::Unknown, Vec::new()),
-        }
-    }
-
-    fn sources(&self, value: &Value) -> Vec<(u32, crate::quantity::Source)> {
-        let doubts: Vec<&Doubt> = match value {
-            Value::Number(number) => vec![&number.doubt],
-            Value::Range(range) => {
-                [&range.low, &range.high].into_iter().flatten().map(|end: &Measured| &end.doubt).collect()
-            }
-            _ => Vec::new(),
-        };
-        let numbers: BTreeSet<u32> =
-            doubts.iter().flat_map(|doubt| doubt.sources().chain(doubt.unknown_source())).collect();
-        let source = |number: u32| {
-            let mut source = self.settled.worked.sources.get(number)?.clone();
-            source.origin.get_or_insert_with(|| (self.path.into(), number));
-            Some((number, source))
-        };
-        numbers.into_iter().filter_map(source).collect()
-    }
+/// Whether rows come from worksheets, and not from a CSV file.
+fn is_pattern(from: &RowsFrom) -> bool {
+    !from.file.path.to_lowercase().ends_with(".csv")
 }
 
 /// Reads what is set for this run; each is a text of its own after the worksheet's.

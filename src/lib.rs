@@ -21,14 +21,16 @@ pub mod report;
 
 pub mod book;
 
+pub mod hands;
 pub mod quantity;
 pub mod trouble;
 pub mod units;
+pub mod watching;
 
 use book::Book;
 use quantity::Moment;
 use report::Report;
-use std::rc::Rc;
+use std::sync::Arc;
 use text::Source;
 use text::crew_folder::Alone;
 use trouble::{Kind, Trouble};
@@ -46,7 +48,7 @@ pub struct Request {
 
 /// Works a worksheet that stands alone, from its bytes: the report says everything, troubles included.
 pub fn work(name: &str, bytes: Vec<u8>, request: &Request) -> Report {
-    Book::new(Rc::new(Alone), request.clone()).report(name, "", bytes)
+    Book::new(Arc::new(Alone), request.clone()).report(name, "", bytes)
 }
 
 /// The report of a worksheet that cannot be read at all.

@@ -6,11 +6,8 @@ use clap::Parser;
 use commands::{Status, args::Call};
 use std::process::ExitCode;
 
-/// Room for the deepest nesting that a worksheet may have, whatever the system gives a program.
-const STACK: usize = 64 << 20;
-
 fn main() -> ExitCode {
-    let run = std::thread::Builder::new().stack_size(STACK).spawn(run);
+    let run = std::thread::Builder::new().stack_size(catchwork::hands::STACK).spawn(run);
     match run.map(std::thread::JoinHandle::join) {
         Ok(Ok(status)) => status,
         Ok(Err(_)) | Err(_) => Status::Trouble.into(),

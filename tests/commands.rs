@@ -318,6 +318,9 @@ fn what_cannot_be_set_is_a_trouble() {
     set("strip area : 30 ft²").ended(2, "strip area");
     set("strip length").ended(2, "--set:1:");
     set("").ended(2, "--set");
+    // Nothing is worked that is not what was asked for.
+    let run = set("strip lenght : 30 ft");
+    assert!(!run.stdout.contains("140") && run.stdout.contains("Water only."), "{run:#?}");
 }
 
 #[test]

@@ -12,7 +12,7 @@ use catchwork::report::data::{Cell, Origin};
 use catchwork::text::crew_folder::OnDisk;
 use libtest_mimic::{Arguments, Failed, Trial};
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::sync::Arc;
 
 fn main() -> std::process::ExitCode {
     let arguments = Arguments::from_args();
@@ -43,7 +43,7 @@ fn worked(folder: &Path) -> Report {
     let sheet = if sheet.exists() { sheet } else { folder.join("jobs/sheet.worksheet") };
     let (crew_folder, within) = OnDisk::of(&sheet).unwrap();
     let today = Moment::parse("2026-04-12").unwrap();
-    let mut book = Book::new(Rc::new(crew_folder), Request { set: Vec::new(), today, colour: false });
+    let book = Book::new(Arc::new(crew_folder), Request { set: Vec::new(), today, colour: false });
     book.report(&within, &within, std::fs::read(&sheet).unwrap())
 }
 

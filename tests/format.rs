@@ -22,7 +22,7 @@ use catchwork::text::Source;
 use catchwork::text::crew_folder::OnDisk;
 use serde_json::Value;
 use std::path::Path;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// A text laid out, where it can be.
 fn laid_out(text: &str) -> Option<String> {
@@ -34,7 +34,7 @@ fn said(text: &str, path: &Path) -> Value {
     let today = Moment::parse("2026-04-12").unwrap_or_else(|error| panic!("{error:?}"));
     let request = Request { set: Vec::new(), today, colour: false };
     let (folder, within) = OnDisk::of(path).unwrap();
-    let report = Book::new(Rc::new(folder), request).report("sheet", &within, text.as_bytes().to_vec());
+    let report = Book::new(Arc::new(folder), request).report("sheet", &within, text.as_bytes().to_vec());
     let line = catchwork::report::json::line(&report).unwrap_or_else(|error| panic!("{error}"));
     let mut said = serde_json::from_str(&line).unwrap_or_else(|error| panic!("{error}"));
     without_places(&mut said);

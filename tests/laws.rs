@@ -43,7 +43,7 @@ use catchwork::text::crew_folder::OnDisk;
 use catchwork::{Request, work};
 use proptest::test_runner::{Config, RngSeed};
 use std::path::Path;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// So many cases, the same in every run; `PROPTEST_CASES` and `PROPTEST_RNG_SEED` make others.
 fn config(cases: u32) -> Config {
@@ -70,5 +70,5 @@ fn worked(text: &str) -> Report {
 /// A text worked as if it stood at a path, with the files that it draws on.
 fn worked_at(path: &str, text: &str) -> Report {
     let (folder, within) = OnDisk::of(Path::new(path)).unwrap_or_else(|error| panic!("{path}: {error}"));
-    Book::new(Rc::new(folder), request()).report(path, &within, text.as_bytes().to_vec())
+    Book::new(Arc::new(folder), request()).report(path, &within, text.as_bytes().to_vec())
 }

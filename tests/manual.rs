@@ -21,7 +21,6 @@ use libtest_mimic::{Arguments, Trial};
 use page::{Example, Form, Page};
 use std::fs;
 use std::process::ExitCode;
-use std::rc::Rc;
 use std::sync::Arc;
 
 const MANUAL: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/grammar/manual.md");
@@ -108,7 +107,7 @@ fn worked(example: &Example) -> Result<Report> {
     let path = folder.path().join(&example.path);
     fs::create_dir_all(path.parent().context("a file without a folder")?)?;
     let (crew_folder, within) = OnDisk::of(&path)?;
-    let mut book = Book::new(Rc::new(crew_folder), request);
+    let book = Book::new(Arc::new(crew_folder), request);
     let mut report = book.report(&path.display().to_string(), &within, example.sheet.clone().into_bytes());
     // The manual shows files as they are called from the crew folder, wherever that lies.
     let above = format!("{}/", folder.path().display());

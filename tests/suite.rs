@@ -247,6 +247,7 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             "`beds.area` is a whole column, and one cell is told of at a time",
             Some("`beds.area, north walk`"),
         ),
+        (Kind::NothingWorked, "nothing of the worksheet could be worked, so that nothing comes about", None),
         (
             Kind::InTroubleItself { name: "mix".to_owned() },
             "`mix` is in trouble itself, so that it comes to nothing",

@@ -14,6 +14,7 @@ use crate::text::source::MOST_BYTES;
 use crate::trouble::Kind;
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// The report of a worksheet, and how what was asked about comes about in it; more than one thing may go by one name.
 pub struct Explained {
@@ -31,7 +32,7 @@ struct Known {
 
 /// Other worksheets, worked as they are asked for.
 struct Elsewhere<'b> {
-    book: &'b mut Book,
+    book: &'b Book,
     known: HashMap<String, Option<Rc<Known>>>,
 }
 
@@ -42,11 +43,11 @@ impl Book {
     /// The report of a worksheet that cannot be read.
     pub fn why(&self, name: &str, path: &str, bytes: Vec<u8>, asked: &str) -> Result<Explained, Box<Report>> {
         // What is drawn on is worked for the values drawn, and again where it is gone into; it is read once.
-        let mut book = Self::new(Rc::new(Kept::over(self.folder.clone())), self.request.clone());
+        let book = Self::new(Arc::new(Kept::over(self.folder.clone())), self.request.clone());
         let settled = book.work(name, path, bytes)?;
         let report = build::report(&settled.sheet());
         let known = Known { settled, report };
-        let mut others = Elsewhere { book: &mut book, known: HashMap::new() };
+        let mut others = Elsewhere { book: &book, known: HashMap::new() };
         let whys = known.whys(asked, &mut others);
         Ok(Explained { report: known.report, whys })
     }
@@ -106,7 +107,7 @@ impl Elsewhere<'_> {
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
         let source = self.book.folder.read(path, most).ok().and_then(|bytes| Source::new(path, bytes).ok());
         let known = source.map(|source| {
-            let settled = self.book.settled(source, path, &[], true);
+            let settled = self.book.first(source, path, &[]);
             let report = build::report(&settled.sheet());
             Rc::new(Known { settled, report })
         });

@@ -35,6 +35,8 @@ pub struct DrawnValue {
     pub shown: Vec<ShownIn>,
     /// The value.
     pub given: Arc<GivenValue>,
+    /// Whether it waits on a table from a pattern that was left out when the worksheet was worked.
+    pub rests_on_left_out: bool,
 }
 
 /// A table of another worksheet: its rows' labels, and cells by column.
@@ -49,8 +51,6 @@ pub struct DrawnTable {
 /// Another worksheet, worked.
 #[derive(Debug, Clone, Default)]
 pub struct Drawn {
-    /// The file as it is named.
-    pub file: String,
     /// Its fingerprint.
     pub fingerprint: String,
     /// Its results and entries by key.

@@ -261,6 +261,8 @@ pub struct Table {
     pub has_lost_rows: bool,
     /// What the engine noticed.
     pub remarks: Vec<Remark>,
+    /// The remark on its first row.
+    pub remark: Option<String>,
 }
 
 /// A column.

@@ -15,7 +15,7 @@ use super::tables::{self, Tables};
 use super::types::Type;
 use super::units::Measures;
 use crate::gathered::{Fill, Gathered, RowRun};
-use crate::syntax::tree::{self, ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
+use crate::syntax::tree::{self, ColumnKind, FileName, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use std::cell::Cell;
@@ -293,7 +293,7 @@ impl<'a> Settler<'a> {
     /// Gives each value that is drawn from another worksheet a slot called `name.value`.
     fn drawn_sheets(&mut self) {
         let gathered = self.gathered;
-        let mut names: HashMap<String, (String, Place)> = HashMap::new();
+        let mut lines: HashMap<&str, (&Name, &FileName, Place)> = HashMap::new();
         for statement in &gathered.statements {
             let StatementKind::Draw(name, file) = &statement.kind else { continue };
             if !self.define(name, Named::Sheet) {
@@ -305,15 +305,15 @@ impl<'a> Settler<'a> {
                     self.lose_sheet(name, file.place, kind);
                 }
                 Some(Ok(_)) => {
-                    names.insert(name.key.clone(), (name.written.clone(), statement.place));
+                    lines.insert(&name.key, (name, file, statement.place));
                 }
                 Some(Err(kind)) => self.lose_sheet(name, file.place, kind.clone()),
                 None => self.lose_sheet(name, file.place, Kind::FileMissing { file: file.path.clone() }),
             }
         }
         for (sheet, member) in self.members() {
-            let Some((written, place)) = names.get(&sheet) else { continue };
-            self.drawn_value(&sheet, &member, written, *place);
+            let Some((name, file, place)) = lines.get(sheet.as_str()) else { continue };
+            self.drawn_value(name, file, &member, *place);
         }
     }
 
@@ -351,8 +351,8 @@ impl<'a> Settler<'a> {
         found
     }
 
-    fn drawn_value(&mut self, sheet: &str, member: &str, written: &str, place: Place) {
-        let Some(Ok(drawn)) = self.given.sheets.get(sheet) else { return };
+    fn drawn_value(&mut self, sheet: &Name, file: &FileName, member: &str, place: Place) {
+        let Some(Ok(drawn)) = self.given.sheets.get(&sheet.key) else { return };
         let Some(value) = drawn.values.get(member) else { return };
         let given = super::model::Written {
             place,
@@ -362,7 +362,7 @@ impl<'a> Settler<'a> {
             says_unit: false,
         };
         let slot = self.add_slot(Slot {
-            name: format!("{written}.{}", value.name),
+            name: format!("{}.{}", sheet.written, value.name),
             place,
             remark: None,
             kind: value.kind.clone(),
@@ -371,9 +371,9 @@ impl<'a> Settler<'a> {
             remarks: Vec::new(),
             is_crew_measure: false,
             is_default: false,
-            from: Some(drawn.file.clone()),
+            from: Some(file.path.clone()),
         });
-        self.names.insert(format!("{sheet}.{member}"), Named::Slot(slot));
+        self.names.insert(format!("{}.{member}", sheet.key), Named::Slot(slot));
         self.checked.order.push(Node::Slot(slot));
     }
 

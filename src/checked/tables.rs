@@ -67,6 +67,7 @@ impl Tables<'_> {
             rows: Vec::new(),
             has_lost_rows: run.has_lost_rows,
             remarks: Vec::new(),
+            remark: run.remark.clone(),
         };
         if run.head.columns.len() > MOST_COLUMNS {
             table.has_lost_rows = true;

@@ -28,6 +28,27 @@ Examples:
 Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
 2 a trouble. With several worksheets the others are still worked.";
 
+const WATCH: &str = "\
+Examples:
+  catchwork watch strip.worksheet
+  catchwork watch jobs
+  catchwork watch mix.worksheet --card card.html
+
+Each save of a worksheet, or of a template, CSV file or worksheet that it draws on, prints the results again; what has \
+changed stands beside what it was before. A save that cannot be worked is taken for one half written, and told only if \
+it stays so. Ctrl-C ends it.
+
+Exit status: 2 a trouble in the call.";
+
+const CARD: &str = "\
+Example:
+  catchwork card mixes/2026-04-08-weeds.worksheet --out card.html
+
+The card is one page, A4 or Letter, that needs no network: print it, or open it on a telephone. None is written while \
+the worksheet is in trouble, or where an amount to measure out is a range.
+
+Exit status: 0 written; 1 a check says no, and the card says so; 2 there is no card.";
+
 const WHY: &str = "\
 Examples:
   catchwork why strip.worksheet \"spray volume\"
@@ -92,6 +113,12 @@ pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
     Results(Results),
+    /// Print the results of worksheets again at every save, beside what they were before
+    #[command(after_help = WATCH)]
+    Watch(Watch),
+    /// Write a field card: one page to carry, cautions first, then what to look out for and to measure out
+    #[command(after_help = CARD)]
+    Card(Card),
     /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
     #[command(after_help = WHY)]
     Why(Why),
@@ -184,6 +211,46 @@ pub struct Compare {
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,
+}
+
+/// `catchwork card`
+#[derive(Debug, Args)]
+pub struct Card {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The page to write
+    #[arg(long, value_name = "CARD.html")]
+    pub out: PathBuf,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+    /// Write over a page that is there already
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// `catchwork watch`
+#[derive(Debug, Args)]
+pub struct Watch {
+    /// Worksheets, or folders that stand for all worksheets below them, new ones too
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
+    /// Print in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+    /// Keep a field card of the one worksheet watched fresh beside it
+    #[arg(long, value_name = "CARD.html")]
+    pub card: Option<PathBuf>,
+    /// Let the card take the place of a page that is there already
+    #[arg(long, requires = "card")]
+    pub replace: bool,
+    /// Look at the files every so many seconds instead of being told of saves: for a folder on another computer
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3600))]
+    pub look: Option<u64>,
 }
 
 /// A day, as worksheets write it.

@@ -4,8 +4,7 @@ use super::Status;
 use super::args::{Compare, Run};
 use super::paths::is_standard_input;
 use super::reading::Reading;
-use super::results::show_troubles;
-use super::run::{look, request};
+use super::results::{look, request, show_troubles};
 use anyhow::{Result, bail};
 use catchwork::report::build::report;
 use catchwork::report::data::Outcome;
@@ -18,7 +17,7 @@ pub fn run(call: &Compare) -> Result<Status> {
     if is_standard_input(&call.old) && is_standard_input(&call.new) {
         bail!("`-` is given twice, and standard input can be read only once");
     }
-    let mut reading = Reading::new(request(&Run { set: Vec::new(), today: call.today }));
+    let reading = Reading::new(request(&Run { set: Vec::new(), today: call.today }));
     let (old, new) = match (reading.settled(&call.old), reading.settled(&call.new)) {
         (Ok(old), Ok(new)) => (old, new),
         (old, new) => {

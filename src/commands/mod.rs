@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod blanks;
+pub mod card;
 pub mod compare;
 pub mod completions;
 pub mod format;
@@ -10,9 +11,9 @@ pub mod paths;
 pub mod progress;
 pub mod reading;
 pub mod results;
-pub mod run;
 pub mod templates;
 pub mod units;
+pub mod watch;
 pub mod why;
 pub mod writing;
 
@@ -51,6 +52,8 @@ pub fn run(call: Call) -> Result<Status> {
         Command::Results(results) => results::run(&results),
         Command::Why(why) => why::run(&why),
         Command::Compare(compare) => compare::run(&compare),
+        Command::Watch(watch) => watch::run(&watch),
+        Command::Card(card) => card::run(&card),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Templates(templates) => templates::run(&templates),

@@ -1,9 +1,8 @@
 //! Worksheets as a call names them: their bytes, and the crew folder that each may draw on. It prints nothing.
 
 use super::paths::is_standard_input;
-use catchwork::book::Book;
-use catchwork::book::Settled;
 use catchwork::book::why::Explained;
+use catchwork::book::{Book, Settled};
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
 use catchwork::text::Folder;
@@ -11,26 +10,27 @@ use catchwork::text::crew_folder::{Alone, OnDisk};
 use catchwork::text::revision::AtRevision;
 use catchwork::text::source::MOST_BYTES;
 use catchwork::trouble::{self, Kind};
+use catchwork::watching::Interests;
 use catchwork::{Request, unread};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// Works worksheets, with one book for each crew folder, so that a file is read once however often it is drawn on.
 pub struct Reading {
     request: Request,
-    books: HashMap<PathBuf, Book>,
+    books: Mutex<BTreeMap<PathBuf, Arc<Book>>>,
 }
 
 impl Reading {
     /// To work worksheets as asked.
     pub fn new(request: Request) -> Self {
-        Self { request, books: HashMap::new() }
+        Self { request, books: Mutex::default() }
     }
 
     /// The report of a worksheet, whatever became of it.
-    pub fn report(&mut self, path: &Path) -> Report {
+    pub fn report(&self, path: &Path) -> Report {
         match bytes_of(path) {
             Ok(bytes) => self.report_of(path, bytes),
             Err(error) => self.unread(path, &error),
@@ -38,7 +38,7 @@ impl Reading {
     }
 
     /// The report of a worksheet whose bytes have been read.
-    pub fn report_of(&mut self, path: &Path, bytes: Vec<u8>) -> Report {
+    pub fn report_of(&self, path: &Path, bytes: Vec<u8>) -> Report {
         let (book, within) = self.book(path);
         book.report(&name(path), &within, bytes)
     }
@@ -47,7 +47,7 @@ impl Reading {
     ///
     /// # Errors
     /// The report of a worksheet that cannot be read.
-    pub fn why(&mut self, path: &Path, asked: &str) -> Result<Explained, Box<Report>> {
+    pub fn why(&self, path: &Path, asked: &str) -> Result<Explained, Box<Report>> {
         let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
         let (book, within) = self.book(path);
         book.why(&name(path), &within, bytes, asked)
@@ -57,7 +57,7 @@ impl Reading {
     ///
     /// # Errors
     /// The report of one that cannot be read.
-    pub fn settled(&mut self, path: &Path) -> Result<Settled, Box<Report>> {
+    pub fn settled(&self, path: &Path) -> Result<Settled, Box<Report>> {
         if let Some((file, revision)) = at_revision(path) {
             return self.settled_at(path, &file, &revision);
         }
@@ -73,7 +73,7 @@ impl Reading {
             .map_err(|error| refused(trouble::no_revision(&name(file), revision, &error)))?;
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX) + 1;
         let bytes = folder.read(&within, most).map_err(|error| refused(trouble::no_file(&shown, &error)))?;
-        Book::new(Rc::new(folder), self.request.clone()).work(&shown, &within, bytes)
+        Book::new(Arc::new(folder), self.request.clone()).work(&shown, &within, bytes)
     }
 
     fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
@@ -81,16 +81,30 @@ impl Reading {
         unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request)
     }
 
+    /// What the worksheets have drawn on so far, by where it stands on the disk: that is what they have to be worked
+    /// again for.
+    pub fn interests(&self) -> Interests {
+        let books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut interests = Interests::default();
+        for (root, book) in books.iter() {
+            let drew_on = book.drew_on();
+            drew_on.files.iter().for_each(|file| interests.add_file(root.join(file), root.clone()));
+            drew_on.patterns.iter().for_each(|pattern| interests.add_pattern(pattern, root.clone()));
+        }
+        interests
+    }
+
     /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.
-    fn book(&mut self, path: &Path) -> (&mut Book, String) {
+    fn book(&self, path: &Path) -> (Arc<Book>, String) {
         // What comes by standard input stands in the folder the program was called in.
         let place = if is_standard_input(path) { Path::new("standard input") } else { path };
-        let (root, within, folder): (PathBuf, String, Rc<dyn Folder>) = match OnDisk::of(place) {
-            Ok((folder, within)) => (folder.root().to_path_buf(), within, Rc::new(folder)),
-            Err(_) => (PathBuf::new(), String::new(), Rc::new(Alone)),
+        let Ok((folder, within)) = OnDisk::of(place) else {
+            return (Arc::new(Book::new(Arc::new(Alone), self.request.clone())), String::new());
         };
-        let book = self.books.entry(root).or_insert_with(|| Book::new(folder, self.request.clone()));
-        (book, within)
+        let mut books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let root = folder.root().to_path_buf();
+        let book = books.entry(root).or_insert_with(|| Arc::new(Book::new(Arc::new(folder), self.request.clone())));
+        (book.clone(), within)
     }
 }
 

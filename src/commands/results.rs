@@ -1,37 +1,58 @@
 //! `catchwork results`: works each worksheet and prints its results; troubles go to standard error.
 
-use super::args::{Form, Results};
+use super::args::{Form, Results, Run};
 use super::paths::named;
 use super::progress::Progress;
 use super::reading::Reading;
-use super::run::{look, request};
-use super::{Status, complain};
+use super::{Status, colour, complain};
 use anyhow::Result;
+use catchwork::quantity::Moment;
 use catchwork::report::data::Outcome;
 use catchwork::report::{self, Report, text::Look};
-use std::io::Write;
+use catchwork::{Request, hands};
+use std::io::{IsTerminal, Stdout, Write};
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
 
+/// So many worksheets are worth sharing out.
+const MANY: usize = 4;
+
+/// So many worksheets are worked before their results are printed.
+const AT_ONCE: usize = 64;
+
+/// The width of a page of text where there is no terminal to ask.
+const WIDTH: usize = 80;
+
+/// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
+const WIDTHS: (usize, usize) = (40, 120);
+
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let mut reading = Reading::new(request(&call.run));
+    let reading = Reading::new(request(&call.run));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
     let progress = Progress::over(named.worksheets.len(), printer.streams());
-    for path in &named.worksheets {
-        progress.next(path);
-        let report = reading.report(path);
-        status = status.max(status_of(&report, call));
-        progress.aside(|| show_troubles(&report))?;
-        printer.print(report)?;
+    for paths in named.worksheets.chunks(AT_ONCE) {
+        for (path, page) in paths.iter().zip(hands::over(paths, MANY, |path| printer.page(reading.report(path)))) {
+            let page = page?;
+            progress.next(path);
+            status = status.max(status_of(&page.report, call));
+            progress.aside(|| show_troubles(&page.report))?;
+            printer.print(page)?;
+        }
     }
     progress.done();
     printer.finish()?;
     named.refused.iter().for_each(|refused| complain(refused));
     Ok(status)
+}
+
+/// A request with what is set for this run, and the day that `today` stands for.
+pub fn request(run: &Run) -> Request {
+    let today = run.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
+    Request { set: run.set.clone(), today, colour: colour(&std::io::stderr()) }
 }
 
 fn status_of(report: &Report, call: &Results) -> Status {
@@ -58,6 +79,12 @@ pub fn show_troubles(report: &Report) -> Result<()> {
     Ok(())
 }
 
+/// A report, and what is printed of it where it stands alone.
+struct Page {
+    report: Report,
+    printed: Option<String>,
+}
+
 /// Prints reports in the form asked for: those that stand alone as they come, the others together at the end.
 struct Printer {
     form: Form,
@@ -76,15 +103,21 @@ impl Printer {
         matches!(self.form, Form::Text | Form::Markdown | Form::Jsonl)
     }
 
-    fn print(&mut self, report: Report) -> Result<()> {
+    /// A report with what is printed of it as it comes.
+    fn page(&self, report: Report) -> Result<Page> {
         let printed = match self.form {
-            Form::Jsonl => report::json::line(&report)?,
-            Form::Markdown => report::markdown::markdown(&report),
-            Form::Text => report::text::text(&report, &self.look),
-            Form::Json | Form::Csv | Form::Html => {
-                self.kept.push(report);
-                return Ok(());
-            }
+            Form::Jsonl => Some(report::json::line(&report)?),
+            Form::Markdown => Some(report::markdown::markdown(&report)),
+            Form::Text => Some(report::text::text(&report, &self.look)),
+            Form::Json | Form::Csv | Form::Html => None,
+        };
+        Ok(Page { report, printed })
+    }
+
+    fn print(&mut self, page: Page) -> Result<()> {
+        let Some(printed) = page.printed else {
+            self.kept.push(page.report);
+            return Ok(());
         };
         let mut stream = std::io::stdout().lock();
         if !std::mem::take(&mut self.is_first) {
@@ -104,6 +137,18 @@ impl Printer {
         writeln!(std::io::stdout().lock(), "{}", printed.trim_end())?;
         Ok(())
     }
+}
+
+/// How a text is to look on standard output as it is now.
+pub fn look(plain: bool) -> Look {
+    let stdout = std::io::stdout();
+    Look { width: width(&stdout), colour: colour(&stdout), plain }
+}
+
+/// The columns of the terminal that is printed to; what goes elsewhere is the same wherever it is printed from.
+fn width(stdout: &Stdout) -> usize {
+    let own = stdout.is_terminal().then(|| terminal_size::terminal_size_of(stdout)).flatten();
+    own.map_or(WIDTH, |(width, _)| usize::from(width.0).clamp(WIDTHS.0, WIDTHS.1))
 }
 
 /// What stands between two reports.

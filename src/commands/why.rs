@@ -2,8 +2,7 @@
 
 use super::args::Why;
 use super::reading::Reading;
-use super::results::show_troubles;
-use super::run::{look, request};
+use super::results::{look, request, show_troubles};
 use super::{Status, complain};
 use anyhow::Result;
 use catchwork::report::data::Outcome;

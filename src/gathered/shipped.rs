@@ -7,3 +7,8 @@ pub fn template(name: &str) -> Option<&'static str> {
     let index = TEMPLATES.binary_search_by(|(own, _)| (*own).cmp(name)).ok()?;
     TEMPLATES.get(index).map(|(_, text)| *text)
 }
+
+/// Whether a worksheet means a template inside the program: a name without a path.
+pub fn is_inside(path: &str) -> bool {
+    !path.contains(['/', '.', '\\'])
+}

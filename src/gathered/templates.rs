@@ -33,6 +33,8 @@ pub struct Gathered {
     pub troubles: Vec<Trouble>,
     /// The templates used, the nearest first.
     pub templates: Vec<TemplateUse>,
+    /// Templates in the crew folder that could not be read.
+    pub missing: Vec<String>,
     /// Whether a pinned template has changed, so that nothing may be worked.
     pub is_stopped: bool,
 }
@@ -133,8 +135,8 @@ impl Gatherer<'_> {
     }
 
     /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
-    fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
-        if !file.path.contains(['/', '.', '\\']) {
+    fn read(&mut self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
+        if shipped::is_inside(&file.path) {
             return match shipped::template(&file.path) {
                 Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
                 None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),
@@ -146,9 +148,14 @@ impl Gatherer<'_> {
             return Err(Kind::CircleOfFiles { chain: chain.join(" from ") });
         }
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error))?;
-        let source = Source::new(&file.path, bytes).map_err(trouble::unreadable)?;
-        Ok((source, path))
+        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error));
+        match bytes.and_then(|bytes| Source::new(&file.path, bytes).map_err(trouble::unreadable)) {
+            Ok(source) => Ok((source, path)),
+            Err(kind) => {
+                self.gathered.missing.push(path);
+                Err(kind)
+            }
+        }
     }
 
     /// Puts a text's own lines behind those of its template.
@@ -203,21 +210,22 @@ impl Gatherer<'_> {
                 .get(usize::from(template.place.source))
                 .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
-                self.replace_rows(index, run.rows, run.has_lost_rows);
+                self.replace_rows(index, run.rows, run.remark, run.has_lost_rows);
             } else {
                 self.gathered.troubles.push(rows::changed_head(&run));
             }
         }
         for loose in own.loose {
             if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
-                self.replace_rows(index, loose.rows, loose.has_lost_rows);
+                self.replace_rows(index, loose.rows, loose.remark, loose.has_lost_rows);
             }
         }
     }
 
-    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, has_lost_rows: bool) {
+    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, remark: Option<String>, has_lost_rows: bool) {
         if let Some(run) = self.gathered.runs.get_mut(index) {
             run.rows = rows;
+            run.remark = remark.or(run.remark.take());
             run.is_filled = true;
             run.has_lost_rows = has_lost_rows;
         }

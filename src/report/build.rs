@@ -266,7 +266,7 @@ impl Builder<'_> {
                 line: self.line(table.place),
                 columns: table.columns.iter().map(|column| self.column(column)).collect(),
                 rows: (0..table.rows.len()).filter_map(|row| self.row(index, table, row)).collect(),
-                remarks: table.remarks.iter().map(remarks::words).collect(),
+                remarks: table.remarks.iter().map(remarks::words).chain(table.remark.clone()).collect(),
             })
             .collect()
     }

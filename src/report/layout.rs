@@ -69,7 +69,9 @@ impl Piece {
     }
 
     fn cell(&self, width: usize) -> Cell {
-        let cell = Cell::new_owned(broken(&self.text, width));
+        // Text of so few bytes takes no more columns than that.
+        let fits = self.text.len() <= width;
+        let cell = Cell::new_owned(if fits { self.text.clone() } else { broken(&self.text, width) });
         match self.tone {
             _ if self.text.is_empty() => cell,
             Tone::Plain => cell,
@@ -96,6 +98,11 @@ impl Row {
     /// What is said below a row of so many columns, from the second column on.
     pub fn below(said: Piece, columns: usize) -> Self {
         Self(vec![(Piece::default(), 1), (said, columns.saturating_sub(1).max(1))])
+    }
+
+    /// Whether both are cut into the same columns.
+    fn is_cut_like(&self, other: &Self) -> bool {
+        self.0.iter().map(|(_, span)| span).eq(other.0.iter().map(|(_, span)| span))
     }
 
     /// Each piece with its first column and the number of columns that it takes.
@@ -149,14 +156,22 @@ impl Columns {
         self.room.saturating_sub(before + GAP).max(LEAST_WIDTH)
     }
 
-    /// The lines of a row with so many spaces before each. The library has no cell over several columns; so each row
-    /// is a table of its own, in which such a cell has the width of its columns together.
-    pub fn lines(&self, row: &Row, indent: usize, colour: bool) -> Vec<String> {
-        let placed = row.placed().map(|(piece, start, span)| (piece, self.spanned(start, span)));
-        let (cells, widths): (Vec<Cell>, Vec<usize>) =
-            placed.filter(|(_, width)| *width > 0).map(|(piece, width)| (piece.cell(width), width)).unzip();
+    /// The lines of rows, one below the other, with so many spaces before each.
+    pub fn lines(&self, rows: &[Row], indent: usize, colour: bool) -> Vec<String> {
+        rows.chunk_by(Row::is_cut_like).flat_map(|alike| self.lines_of_alike(alike, indent, colour)).collect()
+    }
+
+    /// The library has no cell over several columns; so rows that are cut alike make a table of their own, in which such
+    /// a cell has the width of its columns together.
+    fn lines_of_alike(&self, rows: &[Row], indent: usize, colour: bool) -> Vec<String> {
+        let cut = rows.iter().take(1).flat_map(Row::placed);
+        let all: Vec<usize> = cut.map(|(_, start, span)| self.spanned(start, span)).collect();
         let mut table = Table::new();
-        table.load_style(TableStyle::new()).add_row(cells);
+        table.load_style(TableStyle::new());
+        for row in rows {
+            let filled = row.0.iter().zip(&all).filter(|(_, width)| **width > 0);
+            table.add_row(filled.map(|((piece, _), width)| piece.cell(*width)).collect::<Vec<_>>());
+        }
         table.style_text_only();
         if colour {
             table.enforce_styling()
@@ -164,6 +179,7 @@ impl Columns {
             table.force_no_tty()
         };
         let before = std::iter::once(indent).chain(std::iter::repeat(GAP));
+        let widths = all.iter().filter(|width| **width > 0);
         for ((column, width), before) in table.column_iter_mut().zip(widths).zip(before) {
             column.set_padding((narrow(before), 0)).set_constraint(absolute(before + width));
         }
@@ -174,7 +190,7 @@ impl Columns {
 /// Words wrapped at a width, with so many spaces before each line.
 pub fn paragraph(piece: &Piece, indent: usize, width: usize, colour: bool) -> Vec<String> {
     let row = Row::new([piece.clone()]);
-    Columns::one(width.saturating_sub(indent).max(LEAST_WIDTH)).lines(&row, indent, colour)
+    Columns::one(width.saturating_sub(indent).max(LEAST_WIDTH)).lines(&[row], indent, colour)
 }
 
 /// The width of a column of pieces with which its words need not be broken in too many lines.
@@ -273,8 +289,7 @@ mod tests {
     }
 
     fn table(rows: &[Row], room: usize) -> String {
-        let columns = Columns::of(rows, room);
-        rows.iter().flat_map(|row| columns.lines(row, 0, false)).collect::<Vec<_>>().join("\n")
+        Columns::of(rows, room).lines(rows, 0, false).join("\n")
     }
 
     #[test]
@@ -332,8 +347,7 @@ mod tests {
         let rows =
             [Row::new([Piece::new("no", Tone::Bad), Piece::new("a long word", Tone::Strong)]), row(&["ok", "b"])];
         let columns = Columns::of(&rows, 9);
-        let lines: Vec<String> = rows.iter().flat_map(|row| columns.lines(row, 1, true)).collect();
-        assert_snapshot!(lines.join("\n").replace('\u{1b}', "^"), @r"
+        assert_snapshot!(columns.lines(&rows, 1, true).join("\n").replace('\u{1b}', "^"), @r"
          ^[38;5;9m^[1mno^[0m  ^[1ma^[0m
              ^[1mlong^[0m
              ^[1mword^[0m

@@ -1,6 +1,7 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
 pub mod build;
+pub mod card;
 pub mod chart;
 pub mod compared;
 pub mod csv;
@@ -17,6 +18,7 @@ pub mod remarks;
 mod sample;
 pub mod shown;
 pub mod spaces;
+pub mod svg;
 pub mod text;
 pub mod versions;
 pub mod why;

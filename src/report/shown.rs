@@ -9,7 +9,8 @@ use crate::checked::units::Measures;
 use crate::quantity::shown::{Form, show};
 use crate::quantity::{Measured, Range, Summary, Value};
 use crate::syntax::tree::DoubtNature;
-use crate::units::Substance;
+use crate::units::dimension::WHOLE;
+use crate::units::{Base, Dimension, Substance};
 use crate::worked::showing::Sizes;
 use crate::worked::{Outcome, Worked};
 
@@ -68,6 +69,7 @@ impl<'a> Shower<'a> {
     /// A value that was worked out.
     pub fn worked(&self, outcome: &Outcome, kind: &Type, shown: &[ShownIn]) -> Cell {
         let mut cell = self.figures(outcome, None, kind, shown);
+        cell.is_measured_out = shown.first().is_some_and(|shown| self.is_measured_out(shown));
         let Ok(value) = outcome else { return cell };
         cell.parts = match value {
             Value::Number(number) => shown.iter().filter_map(|shown| self.number_part(number, shown)).collect(),
@@ -134,6 +136,20 @@ impl<'a> Shower<'a> {
     /// The same value to the digits it deserves, whatever step it is shown to.
     pub fn in_digits(&self, outcome: &Outcome, kind: &Type, shown: &ShownIn) -> Option<String> {
         self.in_words(outcome, &[ShownIn { form: Form::Digits, ..shown.clone() }], kind)
+    }
+
+    /// Whether somebody measures out what is shown so: volumes, weights and the crew's own measures have cups, spoons
+    /// and scales; days and feet have none.
+    fn is_measured_out(&self, shown: &ShownIn) -> bool {
+        let has_measures = |dimension: &Dimension| {
+            *dimension == Dimension::of(Base::Mass, WHOLE) || *dimension == Dimension::of(Base::Length, 3 * WHOLE)
+        };
+        match shown.form {
+            Form::Measures { .. } | Form::Step(..) if shown.per.is_none() => {
+                has_measures(&shown.unit.dimension(&self.checked.crew)) || shown.unit.crew_words().next().is_some()
+            }
+            _ => false,
+        }
     }
 
     fn number_part(&self, number: &Measured, shown: &ShownIn) -> Option<ShownPart> {

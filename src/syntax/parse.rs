@@ -6,6 +6,7 @@ use super::tree::{
     StatementKind,
 };
 use super::{characters, mistakes, nesting, operators, prose, rows, values};
+use crate::hands;
 use crate::text::{Place, Role, Source, Written, lines};
 use crate::trouble::{Kind, Trouble, instead};
 use pest::Parser;
@@ -25,6 +26,9 @@ mod grammar {
 /// The most operators of one statement: what stands side by side is nested too, once it is a tree.
 pub const MOST_OPERATORS: usize = 1000;
 
+/// So many statements take longer to read than it takes to share them out.
+const MANY_STATEMENTS: usize = 200;
+
 /// A text's statements in order, and what could not be read.
 #[derive(Debug, Default)]
 pub struct Parsed {
@@ -39,17 +43,21 @@ pub struct Parsed {
 /// Reads a text; what cannot be read is left out and reported, the rest is kept.
 pub fn parse(source: &Source, number: u16) -> Parsed {
     let mut parsed = Parsed::default();
-    for written in lines::statements(&source.text, number) {
-        let reader = Reader { source, number };
-        match reader.statement(written) {
+    let reader = Reader { source, number };
+    let read = |written: &Written| {
+        reader.statement(*written).map_err(|trouble| (trouble, mistakes::names_of(&reader, *written)))
+    };
+    for statement in hands::over(&lines::statements(&source.text, number), MANY_STATEMENTS, read) {
+        match statement {
             Ok(statement) => parsed.statements.push(statement),
-            Err(trouble) => {
-                parsed.unread.extend(mistakes::names_of(&reader, written));
+            Err((trouble, names)) => {
+                parsed.unread.extend(names);
                 parsed.troubles.push(trouble);
             }
         }
     }
     prose::check_titles(&mut parsed);
+    mistakes::keep_causes(&source.text, &mut parsed.troubles);
     parsed
 }
 

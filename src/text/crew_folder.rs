@@ -4,11 +4,10 @@
 
 use cap_std::ambient_authority;
 use cap_std::fs::{Dir, OpenOptions, OpenOptionsExt};
-use std::cell::RefCell;
 use std::collections::HashMap;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// The file that marks a crew folder, besides a `.git`.
 pub const MARK: &str = "crew-folder.txt";
@@ -37,7 +36,7 @@ pub enum FolderError {
 }
 
 /// A place to read files from. Paths are within the folder, with `/` between their parts.
-pub trait Folder {
+pub trait Folder: Send + Sync {
     /// The bytes of a file, at most `most` of them.
     ///
     /// # Errors
@@ -67,20 +66,20 @@ impl Folder for Alone {
 
 /// Another folder whose files are read once each and kept, for a run that comes back to them.
 pub struct Kept {
-    folder: Rc<dyn Folder>,
-    files: RefCell<HashMap<String, Result<Vec<u8>, FolderError>>>,
+    folder: Arc<dyn Folder>,
+    files: Mutex<HashMap<String, Result<Vec<u8>, FolderError>>>,
 }
 
 impl Kept {
     /// The same folder, with nothing read yet.
-    pub fn over(folder: Rc<dyn Folder>) -> Self {
-        Self { folder, files: RefCell::default() }
+    pub fn over(folder: Arc<dyn Folder>) -> Self {
+        Self { folder, files: Mutex::default() }
     }
 }
 
 impl Folder for Kept {
     fn read(&self, path: &str, most: u64) -> Result<Vec<u8>, FolderError> {
-        let mut files = self.files.borrow_mut();
+        let mut files = self.files.lock().unwrap_or_else(PoisonError::into_inner);
         let file = files.entry(path.to_owned()).or_insert_with(|| self.folder.read(path, most));
         match file {
             // It was read under another limit.

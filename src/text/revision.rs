@@ -2,11 +2,11 @@
 //! comes from the same revision.
 
 use super::crew_folder::{Folder, FolderError, HIDDEN_APART, MARK, MOST_FILES, within};
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Component, Path, PathBuf};
 use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
+use std::sync::{Mutex, PoisonError};
 
 /// So many links in a row are followed.
 const MOST_LINKS: usize = 40;
@@ -35,7 +35,7 @@ pub enum RevisionError {
 pub struct AtRevision {
     /// What is in it, by path.
     entries: BTreeMap<String, Entry>,
-    contents: RefCell<Contents>,
+    contents: Mutex<Contents>,
 }
 
 /// Something in the folder.
@@ -78,7 +78,7 @@ impl AtRevision {
         }
         let root = crew_root(&all, &path);
         let entries = all.into_iter().filter_map(|(path, entry)| Some((path.strip_prefix(&root)?.to_owned(), entry)));
-        let contents = RefCell::new(Contents::of(&folder)?);
+        let contents = Mutex::new(Contents::of(&folder)?);
         let within = path.strip_prefix(&root).unwrap_or(&path).to_owned();
         Ok((Self { entries: entries.collect(), contents }, within))
     }
@@ -112,7 +112,11 @@ impl AtRevision {
         if entry.size > most {
             return Err(FolderError::TooLong);
         }
-        self.contents.borrow_mut().read(entry).map_err(|error| FolderError::System(error.to_string()))
+        self.contents
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .read(entry)
+            .map_err(|error| FolderError::System(error.to_string()))
     }
 }
 

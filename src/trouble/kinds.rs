@@ -284,6 +284,7 @@ troubles! {
     // ---- Asked about
     NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "{near}";
     WholeAsked { name: String, what: String, cell: String } "whole-asked": "`{name}` is a whole {what}, and one cell is told of at a time" => "`{cell}`";
+    NothingWorked "nothing-worked": "nothing of the worksheet could be worked, so that nothing comes about" => "";
     InTroubleItself { name: String } "in-trouble-itself": "`{name}` is in trouble itself, so that it comes to nothing" => "";
 
     // ---- Found while working

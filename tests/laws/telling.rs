@@ -14,13 +14,13 @@ use catchwork::report::why::{DoubtSays, Why};
 use catchwork::text::crew_folder::{Alone, OnDisk};
 use proptest::prelude::*;
 use std::path::Path;
-use std::rc::Rc;
+use std::sync::Arc;
 use unicode_width::UnicodeWidthStr;
 
 const LOOK: Look = Look { width: 80, colour: false, plain: false };
 
 fn book() -> Book {
-    Book::new(Rc::new(Alone), request())
+    Book::new(Arc::new(Alone), request())
 }
 
 /// How a value of a worksheet comes about, and the page that tells it.
@@ -64,7 +64,7 @@ fn every_result_of_the_season_tells_how_it_comes_about() {
     let sheets = shipped::sheets().into_iter().filter(|(path, _)| path.contains("worksheets/example"));
     for (path, text) in sheets {
         let (folder, within) = OnDisk::of(Path::new(&path)).unwrap_or_else(|error| panic!("{path}: {error}"));
-        let book = Book::new(Rc::new(folder), request());
+        let book = Book::new(Arc::new(folder), request());
         for name in names(&worked_at(&path, &text)) {
             let explained = book.why(&within, &within, text.as_bytes().to_vec(), &name);
             let explained = explained.unwrap_or_else(|_| panic!("{path} is not read"));

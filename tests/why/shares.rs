@@ -7,7 +7,7 @@ use catchwork::quantity::Moment;
 use catchwork::report::why::{DoubtSays, DoubtSource};
 use catchwork::text::crew_folder::Alone;
 use libtest_mimic::Failed;
-use std::rc::Rc;
+use std::sync::Arc;
 
 const WORKSHEET: &str = include_str!("shares/shares.worksheet");
 const TABLE: &str = include_str!("shares/shares.tsv");
@@ -49,7 +49,7 @@ fn same_scatter(expected: &str, found: &str) -> bool {
 
 fn sources(name: &str) -> Vec<DoubtSource> {
     let today = Moment::parse("2026-04-12").unwrap();
-    let book = Book::new(Rc::new(Alone), Request { set: Vec::new(), today, colour: false });
+    let book = Book::new(Arc::new(Alone), Request { set: Vec::new(), today, colour: false });
     let explained = book.why("shares.worksheet", "", WORKSHEET.as_bytes().to_vec(), name).ok().unwrap();
     assert!(explained.report.troubles.is_empty(), "{:#?}", explained.report.troubles);
     let whys = explained.whys.unwrap();

@@ -17,7 +17,7 @@ const LONGEST_HELD: usize = 20;
 
 /// The comparison of an old and a new worksheet with their reports, cautions first, ending in a line's end.
 pub fn text(old: &Report, new: &Report, found: &Comparison, look: &Look) -> String {
-    let mut page = Page { text: String::new(), look: *look };
+    let mut page = Page::empty(look);
     page.both(old, new);
     let gone = found.cautions_gone.iter().map(|caution| format!("{caution} (In the old worksheet only.)"));
     let cautions = new.cautions.iter().cloned().chain(gone).collect();
@@ -35,7 +35,7 @@ pub fn text(old: &Report, new: &Report, found: &Comparison, look: &Look) -> Stri
     page.text
 }
 
-impl Page {
+impl Page<'_> {
     /// The two worksheets, with their titles where these differ.
     fn both(&mut self, old: &Report, new: &Report) {
         let title = |report: &Report| report.title.clone().unwrap_or_default();

@@ -14,7 +14,7 @@ const STEP_COLUMNS: usize = 4;
 
 /// How what was asked about comes about, cautions first, ending in a line's end.
 pub fn text(report: &Report, whys: &[Why], look: &Look) -> String {
-    let mut page = Page { text: String::new(), look: *look };
+    let mut page = Page::empty(look);
     page.head(report);
     page.cautions(report);
     page.set(report);
@@ -23,7 +23,7 @@ pub fn text(report: &Report, whys: &[Why], look: &Look) -> String {
     page.text
 }
 
-impl Page {
+impl Page<'_> {
     fn why(&mut self, why: &Why) {
         self.heading(&why.name);
         self.answer(why);

@@ -1,0 +1,134 @@
+//! What other worksheets can draw on from a worked one, as plain data. It opens no file and works nothing.
+
+use super::{LEFT_OUT, Patterns, Settled, is_pattern};
+use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenValue};
+use crate::checked::model::{Origin, ShownIn};
+use crate::checked::types::{NumberType, RangeOrigin, Type};
+use crate::checked::{display, units};
+use crate::quantity::{Doubt, Measured, Source, Value};
+use crate::syntax::tree;
+use crate::worked::{Outcome, Stop, Wait, Waits};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+/// Takes values out of a worked sheet, as plain data that another can use.
+pub(super) struct Drawer<'a> {
+    pub(super) path: &'a str,
+    pub(super) settled: &'a Settled,
+    pub(super) patterns: Patterns,
+}
+
+impl Drawer<'_> {
+    pub(super) fn drawn(&self, fingerprint: String) -> Drawn {
+        let (checked, worked) = (&self.settled.checked, &self.settled.worked);
+        let mut values = BTreeMap::new();
+        for (number, (slot, outcome)) in checked.slots.iter().zip(&worked.slots).enumerate() {
+            let is_named = !slot.is_crew_measure && slot.from.is_none() && !matches!(slot.kind, Type::Several(_));
+            if is_named && !matches!(slot.origin, Origin::Broken) {
+                let kind = self.with_origin(slot.kind.clone(), number);
+                values.insert(tree::key(&slot.name), self.value(&slot.name, &kind, &slot.shown, outcome));
+            }
+        }
+        let mut tables = BTreeMap::new();
+        for (table, cells) in checked.tables.iter().zip(&worked.columns) {
+            let mut own = DrawnTable {
+                labels: table.rows.iter().map(|row| row.label.clone()).collect(),
+                ..DrawnTable::default()
+            };
+            for (column, outcomes) in table.columns.iter().zip(cells) {
+                let drawn = outcomes
+                    .iter()
+                    .map(|outcome| self.value(&column.name, &column.kind, &column.shown, outcome))
+                    .collect();
+                own.columns.insert(tree::key(&column.name), drawn);
+            }
+            tables.insert(tree::key(&table.name), own);
+        }
+        Drawn { fingerprint, values, tables, troubles: checked.troubles.len() + worked.troubles.len() }
+    }
+
+    fn value(&self, name: &str, kind: &Type, shown: &[ShownIn], outcome: &Outcome) -> DrawnValue {
+        let given = match outcome {
+            Ok(value) => GivenValue { value: Ok(value.clone()), sources: self.sources(value) },
+            Err(stop) => {
+                GivenValue::waiting(format!("{}: {}", self.path, self.waited(stop).unwrap_or_else(|| name.to_owned())))
+            }
+        };
+        let is_own_unit = kind.each().number().is_some_and(|number| number.unit.crew_words().next().is_some());
+        let (kind, shown) = if is_own_unit { self.without_crew(kind) } else { (kind.clone(), shown.to_vec()) };
+        let rests_on_left_out = outcome.as_ref().is_err_and(|stop| self.rests_on_left_out(stop));
+        DrawnValue { name: name.to_owned(), kind, shown, given: Arc::new(given), rests_on_left_out }
+    }
+
+    fn rests_on_left_out(&self, stop: &Stop) -> bool {
+        let Stop::Waits(waits) = stop else { return false };
+        let elsewhere = &self.settled.worked.elsewhere;
+        let mut words = waits.iter().filter_map(|wait| match wait {
+            Wait::Elsewhere(number) => elsewhere.get(number),
+            _ => None,
+        });
+        words.any(|words| words == LEFT_OUT)
+    }
+
+    /// A range keeps where it was written down, so that it cannot enter a result twice by way of two values drawn.
+    fn with_origin(&self, mut kind: Type, number: usize) -> Type {
+        if let Type::Number(NumberType { range: Some(range), .. }) = &mut kind {
+            if range.origins.is_empty() {
+                range.origins.push(RangeOrigin { sheet: None, number });
+            }
+            for origin in &mut range.origins {
+                origin.sheet.get_or_insert_with(|| self.path.into());
+            }
+        }
+        kind
+    }
+
+    /// The first blank that a value waits on.
+    fn waited(&self, stop: &Stop) -> Option<String> {
+        let blank = |waits: &Waits| {
+            waits.iter().find_map(|wait| if let Wait::Blank(blank) = wait { Some(blank) } else { None })
+        };
+        match stop {
+            Stop::Waits(waits) => self.settled.checked.blanks.get(blank(waits)?).map(|blank| blank.name.clone()),
+            Stop::Trouble(_) => None,
+        }
+    }
+
+    /// A value counted in the worksheet's own measures is handed on in SI units, which mean the same everywhere.
+    fn without_crew(&self, kind: &Type) -> (Type, Vec<ShownIn>) {
+        let Some(number) = kind.number() else { return (Type::Unknown, Vec::new()) };
+        match display::in_si(number, &self.settled.checked.crew) {
+            Some(number) => {
+                let kind = Type::Number(number);
+                let shown = display::in_own_unit(&kind, &units::Measures::default());
+                (kind, shown)
+            }
+            None => (Type::Unknown, Vec::new()),
+        }
+    }
+
+    fn sources(&self, value: &Value) -> Vec<(u32, Source)> {
+        let doubts: Vec<&Doubt> = match value {
+            Value::Number(number) => vec![&number.doubt],
+            Value::Range(range) => {
+                [&range.low, &range.high].into_iter().flatten().map(|end: &Measured| &end.doubt).collect()
+            }
+            _ => Vec::new(),
+        };
+        let numbers: BTreeSet<u32> =
+            doubts.iter().flat_map(|doubt| doubt.sources().chain(doubt.unknown_source())).collect();
+        // Where tables are left out, other sources are met, and so they have other numbers.
+        let has_left_out =
+            self.settled.gathered.runs.iter().filter_map(|run| run.head.rows_from.as_ref()).any(is_pattern);
+        let origin = match self.patterns {
+            Patterns::LeftOut if has_left_out => format!("{} without {LEFT_OUT}", self.path),
+            _ => self.path.to_owned(),
+        };
+        let source = |number: u32| {
+            let mut source = self.settled.worked.sources.get(number)?.clone();
+            source.origin.get_or_insert_with(|| (origin.as_str().into(), number));
+            Some((number, source))
+        };
+        numbers.into_iter().filter_map(source).collect()
+    }
+}
