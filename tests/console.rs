@@ -49,7 +49,7 @@ fn answered(folder: &Path, call: &str) -> Result<String, Failed> {
     let words = words(call.strip_prefix("catchwork ").ok_or("a call of catchwork")?);
     let output = Command::new(cargo_bin!("catchwork")).args(&words).current_dir(folder).output()?;
     let (stdout, stderr) = (String::from_utf8(output.stdout)?, String::from_utf8(output.stderr)?);
-    keeps_to_the_laws(&words, &stdout).map_err(|law| Failed::from(format!("{call}: {law}\n{stdout}")))?;
+    keeps_to_the_laws(folder, &words, &stdout).map_err(|law| Failed::from(format!("{call}: {law}\n{stdout}")))?;
     let mut answer = stdout;
     answer.extend(stderr.lines().map(|line| format!("! {line}").trim_end().to_owned() + "\n"));
     Ok(answer + &format!("= {}\n", output.status.code().ok_or("it did not end by itself")?))
@@ -66,8 +66,9 @@ fn words(call: &str) -> Vec<String> {
         .collect()
 }
 
-/// What holds for every page: its width, its letters, ASCII where that was asked for, and the notice before any figure.
-fn keeps_to_the_laws(words: &[String], page: &str) -> Result<(), String> {
+/// What holds for every page: its width, its letters, ASCII where that was asked for, and before any figure the notice and
+/// the cautions of every worksheet that the call names.
+fn keeps_to_the_laws(folder: &Path, words: &[String], page: &str) -> Result<(), String> {
     if page.is_empty() {
         return Ok(());
     }
@@ -80,12 +81,19 @@ fn keeps_to_the_laws(words: &[String], page: &str) -> Result<(), String> {
     if words.iter().any(|word| word == "--plain") && !page.is_ascii() {
         return Err("it is not plain".to_owned());
     }
-    let place = |words: &str| page.find(words);
     let heading = page.find("──").or(page.find("----")).unwrap_or(page.len());
-    match place(NOTICE) {
-        Some(notice) if notice < heading => Ok(()),
-        _ => Err("the notice does not come first".to_owned()),
-    }
+    let before = flat(page.get(..heading).unwrap_or(page));
+    let sheets = words.iter().filter_map(|word| fs::read_to_string(folder.join(word)).ok());
+    let cautions: Vec<String> = sheets
+        .flat_map(|text| text.lines().filter(|line| line.starts_with("! ")).map(flat).collect::<Vec<_>>())
+        .collect();
+    let missing = cautions.iter().map(String::as_str).chain([NOTICE]).find(|words| !before.contains(words));
+    missing.map_or(Ok(()), |words| Err(format!("`{words}` does not come first")))
+}
+
+/// Words with single spaces between them.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The first line in which two texts differ.

@@ -144,6 +144,33 @@ proptest! {
         }
     }
 
+    /// Whatever is left of a worksheet, what is in it can be asked about, and it can be held against what it was.
+    #[test]
+    fn no_part_of_a_worksheet_makes_it_panic(mut tape in tapes(150)) {
+        let sheets = shipped::sheets();
+        let (_, text) = tape.pick(&sheets).clone();
+        let (start, end) = (tape.below(text.len()), tape.below(text.len()));
+        let cut = |from: usize, until: usize| {
+            let place = |at: usize| text.floor_char_boundary(at);
+            text[place(from.min(until))..place(from.max(until))].to_owned()
+        };
+        let (rest, middle) = (cut(0, start) + &cut(end, text.len()), cut(start, end));
+        held_against(&text, &rest);
+        held_against(&rest, &middle);
+        for text in [rest, middle] {
+            let names: Vec<String> = names(&worked(&text));
+            let ask = |name: &str| book().why("law.worksheet", "", text.clone().into_bytes(), name);
+            for name in names.iter().take(3) {
+                let Ok(explained) = ask(name) else { return Err(TestCaseError::fail(text)) };
+                // What is in trouble itself, or defined twice, may be refused.
+                let is_told = explained.whys.is_ok() || !explained.report.troubles.is_empty();
+                prop_assert!(is_told, "{name}\n{text}");
+                text::why::text(&explained.report, &explained.whys.unwrap_or_default(), &LOOK);
+            }
+            prop_assert!(ask("no such name, at all").is_ok_and(|explained| explained.whys.is_err()), "{text}");
+        }
+    }
+
     /// Where one entry is measured again, it is all that differs by itself, and what is behind every result that does.
     #[test]
     fn one_entry_is_behind_all_that_differs(mut tape in tapes(150)) {

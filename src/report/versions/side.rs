@@ -208,7 +208,8 @@ impl<'a> Side<'a> {
     fn found_cell(&self, table: usize, column: usize, row: usize) -> Option<Found<'a>> {
         let (own, kind) = self.column(table, column)?;
         let outcome = self.worked.columns.get(table)?.get(column)?.get(row)?;
-        let report = self.report.tables.iter().find(|table| table.name == own.name)?;
+        let line = self.places.line(own.place);
+        let report = self.report.tables.iter().find(|table| table.name == own.name && table.line == line)?;
         let cell = report.rows.get(row)?.cells.get(column)?;
         let state = match outcome {
             Ok(value) => State::Value(value),

@@ -133,10 +133,11 @@ impl<'a> Explainer<'a> {
         format!("{}.{}", own.name, own.columns.get(column).map_or("", |column| &column.name))
     }
 
-    /// A cell's figures as the report has them; its tables stand in the order of their lines.
+    /// A cell's figures as the report has them.
     pub(super) fn report_cell(&self, table: usize, column: usize, row: usize) -> Option<&'a Cell> {
-        let name = &self.checked.tables.get(table)?.name;
-        let table = self.report.tables.iter().find(|table| table.name == *name)?;
+        let own = self.checked.tables.get(table)?;
+        let line = self.places.line(own.place);
+        let table = self.report.tables.iter().find(|table| table.name == own.name && table.line == line)?;
         table.rows.get(row)?.cells.get(column)
     }
 

@@ -19,7 +19,8 @@ pub fn targets(checked: &Checked, asked: &str) -> Result<Vec<Target>, Kind> {
     let checks = checked.checks.iter().enumerate().filter(|(_, check)| tree::key(&check.label) == key);
     let checks = checks.map(|(number, _)| Target::Check(number));
     let found: Vec<Target> = slot.map(|slot| Target::Value(Need::Slot(slot))).into_iter().chain(checks).collect();
-    if checked.slots.is_empty() && checked.tables.is_empty() && !checked.troubles.is_empty() {
+    let is_empty = checked.slots.is_empty() && checked.tables.is_empty() && checked.checks.is_empty();
+    if is_empty && !checked.troubles.is_empty() {
         return Err(Kind::NothingWorked);
     }
     match slot.and_then(|slot| checked.slots.get(slot)) {
