@@ -8,8 +8,7 @@ pub mod why;
 
 use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
 use crate::checked::model::{Checked, SheetRow};
-use crate::gathered::{self, Gathered, RowRun, shipped};
-use crate::quantity::Moment;
+use crate::gathered::{self, Gathered, RowRun, Texts, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
 use crate::syntax::tree::{RowsFrom, StatementKind};
@@ -48,6 +47,8 @@ type DrawnResult = Result<Arc<Drawn>, Kind>;
 pub struct Book {
     folder: Arc<dyn Folder>,
     request: Request,
+    /// Templates read.
+    texts: Texts,
     /// Worksheets that others draw on.
     drawn: Mutex<HashMap<Key, Arc<Drawn>>>,
     /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
@@ -67,30 +68,16 @@ pub struct DrewOn {
     pub patterns: BTreeSet<String>,
 }
 
-/// A worksheet worked, with all that a report needs.
+/// A worksheet worked, with what each stage made of it.
 pub struct Settled {
-    gathered: Gathered,
-    sources: Vec<Source>,
-    checked: Checked,
-    worked: Worked,
-    set: Vec<String>,
-    today: Moment,
-    colour: bool,
-}
-
-impl Settled {
-    /// What its reports are built from.
-    pub fn sheet(&self) -> Sheet<'_> {
-        Sheet {
-            sources: &self.sources,
-            checked: &self.checked,
-            worked: &self.worked,
-            today: self.today.to_string(),
-            set: self.set.clone(),
-            templates: self.gathered.templates.clone(),
-            colour: self.colour,
-        }
-    }
+    /// The worksheet put together with its templates.
+    pub gathered: Gathered,
+    /// Its texts, and behind them what was set for this run.
+    pub sources: Vec<Source>,
+    /// Every promise settled.
+    pub checked: Checked,
+    /// Every value worked.
+    pub worked: Worked,
 }
 
 /// What is behind a lock; nothing that holds one can leave it half changed.
@@ -101,33 +88,61 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
-        let (drawn, rows, matched, drew_on) = Default::default();
-        Self { folder, request, drawn, rows, matched, drew_on }
+        let (texts, drawn, rows, matched, drew_on) = Default::default();
+        Self { folder, request, texts, drawn, rows, matched, drew_on }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
     pub fn report(&self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
         match self.work(name, path, bytes) {
-            Ok(settled) => build::report(&settled.sheet()),
+            Ok(settled) => self.report_of(&settled),
             Err(unread) => *unread,
         }
     }
 
-    /// Works a worksheet that is called `name` and stands at `path` in the folder.
+    /// Works a worksheet that is called `name` and stands at `path` in the folder, from its bytes.
     ///
     /// # Errors
     /// The report of one that cannot be read.
     pub fn work(&self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
         match Source::new(name, bytes) {
-            Ok(source) => Ok(self.first(source, path, &self.request.set)),
+            Ok(source) => Ok(self.settle(source, path)),
             Err(unreadable) => Err(Box::new(crate::unread(name, trouble::unreadable(unreadable), &self.request))),
         }
     }
 
-    /// Works a worksheet that no other asked for.
+    /// Works a worksheet that stands at `path` in the folder.
+    pub fn settle(&self, source: Source, path: &str) -> Settled {
+        self.first(source, path, &self.request.set)
+    }
+
+    /// Works a worksheet that no other asked for, with what is set for it.
     fn first(&self, source: Source, path: &str, set: &[String]) -> Settled {
         let run = Run::default();
         self.settled(source, &Asked::first(path, &run), set, Patterns::Worked)
+    }
+
+    /// The report of a worksheet that has been worked.
+    pub fn report_of(&self, settled: &Settled) -> Report {
+        build::report(&self.sheet(settled))
+    }
+
+    /// What the reports of a worksheet that has been worked are built from.
+    pub fn sheet<'s>(&self, settled: &'s Settled) -> Sheet<'s> {
+        Sheet {
+            sources: &settled.sources,
+            checked: &settled.checked,
+            worked: &settled.worked,
+            today: self.request.today.to_string(),
+            set: self.request.set.clone(),
+            templates: settled.gathered.templates.clone(),
+            colour: self.request.colour,
+        }
+    }
+
+    /// How worksheets are worked in this run.
+    pub fn request(&self) -> &Request {
+        &self.request
     }
 
     /// What has been drawn on so far.
@@ -136,7 +151,7 @@ impl Book {
     }
 
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
-        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref());
+        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref(), &self.texts);
         let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
         locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };
@@ -153,8 +168,7 @@ impl Book {
             checked.troubles = refused;
         }
         let worked = worked::work(&checked, &sources, self.request.today);
-        let (today, colour) = (self.request.today, self.request.colour);
-        Settled { gathered, sources, checked, worked, set: set.to_vec(), today, colour }
+        Settled { gathered, sources, checked, worked }
     }
 
     /// What a worksheet draws on.

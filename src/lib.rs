@@ -21,6 +21,8 @@ pub mod report;
 
 pub mod book;
 
+pub mod filled;
+
 pub mod hands;
 pub mod quantity;
 pub mod trouble;

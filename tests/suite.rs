@@ -151,7 +151,7 @@ fn survives_cuts(case: &Case) -> Result<()> {
     let step = if text.chars().count() > LONG { 7 } else { 1 };
     for (cut, _) in text.char_indices().step_by(step) {
         let part = Source::new("cut.worksheet", text.as_bytes()[..cut].to_vec()).ok().context("a cut is no text")?;
-        let gathered = gathered::gather(part.clone(), "", &Alone);
+        let gathered = gathered::gather(part.clone(), "", &Alone, &gathered::Texts::default());
         checked::settle(&gathered, &Given::default(), &[part], &[]);
     }
     Ok(())
@@ -191,9 +191,13 @@ fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
     Ok(())
 }
 
-/// The kinds of trouble that the crew folders of `tests/files` have, each with its whole text there.
+/// The kinds of trouble that the crew folders of `tests/files` have, and answers to a template's blanks, each with its
+/// whole text there.
 fn kinds_of_files() -> Result<Vec<String>> {
     let mut kinds = Vec::new();
+    let answers = std::fs::read_to_string("tests/fill/answers.cases")?;
+    let answered = answers.lines().filter_map(|line| line.strip_prefix("= ")?.split_once(": ")).map(|(kind, _)| kind);
+    kinds.extend(answered.map(str::to_owned));
     for entry in std::fs::read_dir("tests/files")? {
         let text = std::fs::read_to_string(entry?.path().join("expected.txt")).unwrap_or_default();
         let named = text.lines().filter(|line| line.contains(", length ")).filter_map(|line| line.rsplit(": ").next());
@@ -202,8 +206,8 @@ fn kinds_of_files() -> Result<Vec<String>> {
     Ok(kinds)
 }
 
-/// Kinds whose limits are too large to try in every run, or that only a folder of the system's or what one asks about
-/// brings about, with their whole text.
+/// Kinds whose limits are too large to try in every run, or that only a folder of the system's or a call brings about,
+/// with their whole text.
 fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> {
     let file = || "beds.csv".to_owned();
     [
@@ -227,6 +231,22 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             Kind::TooManyRows { file: file(), most: 5_000_000 },
             "beds.csv has more than 5000000 rows, which is the most",
             Some("split it"),
+        ),
+        (Kind::FilledTwice { name: "walk".to_owned() }, "`walk` is given twice", Some("one of them")),
+        (
+            Kind::MeasureOfTemplate { name: "1 scoop".to_owned() },
+            "the size of 1 scoop stands in the template, and a worksheet that is linked to it cannot give it",
+            Some("a whole copy, without --linked"),
+        ),
+        (
+            Kind::TemplateElsewhere { file: file() },
+            "beds.csv is not in the crew folder of the new worksheet, which can be linked to no other",
+            Some("a whole copy, without --linked; or both in one folder, which a file crew-folder.txt marks"),
+        ),
+        (
+            Kind::FileNotNamed { file: file() },
+            "beds.csv holds quotation marks of both kinds or a line break, so that no worksheet can name it",
+            Some("another name for the file"),
         ),
         (
             Kind::MoreTroubles { count: 7 },

@@ -3,7 +3,6 @@
 
 use super::{Book, Settled};
 use crate::report::Report;
-use crate::report::build;
 use crate::report::why::explain::{Drawn, Explainer};
 use crate::report::why::places::{Give, Others, Places};
 use crate::report::why::targets::targets;
@@ -45,7 +44,7 @@ impl Book {
         // What is drawn on is worked for the values drawn, and again where it is gone into; it is read once.
         let book = Self::new(Arc::new(Kept::over(self.folder.clone())), self.request.clone());
         let settled = book.work(name, path, bytes)?;
-        let report = build::report(&settled.sheet());
+        let report = book.report_of(&settled);
         let known = Known { settled, report };
         let mut others = Elsewhere { book: &book, known: HashMap::new() };
         let whys = known.whys(asked, &mut others);
@@ -54,14 +53,14 @@ impl Book {
 }
 
 impl Known {
-    fn explainer(&self) -> Explainer<'_> {
+    fn explainer(&self, book: &Book) -> Explainer<'_> {
         let settled = &self.settled;
-        Explainer::new(&settled.sheet(), &self.report, &settled.gathered.paths, settled.today)
+        Explainer::new(&book.sheet(settled), &self.report, &settled.gathered.paths, book.request.today)
     }
 
     fn whys(&self, asked: &str, others: &mut Elsewhere<'_>) -> Result<Vec<Why>, Kind> {
         let targets = targets(&self.settled.checked, asked)?;
-        let mut explainer = self.explainer();
+        let mut explainer = self.explainer(others.book);
         let mut whys = Vec::with_capacity(targets.len());
         for target in targets {
             let (mut why, drawn) = explainer.explain(target, others);
@@ -96,7 +95,7 @@ impl Elsewhere<'_> {
     fn steps(&mut self, path: &str, asked: &BTreeSet<Drawn>) -> (Option<SheetWhy>, Vec<Drawn>) {
         let Some(known) = self.known(path) else { return (None, Vec::new()) };
         let names = asked.iter().filter(|drawn| drawn.path == path).map(|drawn| drawn.name.as_str());
-        let (steps, drawn) = known.explainer().down_from(names, self);
+        let (steps, drawn) = known.explainer(self.book).down_from(names, self);
         (Some(steps), drawn)
     }
 
@@ -108,7 +107,7 @@ impl Elsewhere<'_> {
         let source = self.book.folder.read(path, most).ok().and_then(|bytes| Source::new(path, bytes).ok());
         let known = source.map(|source| {
             let settled = self.book.first(source, path, &[]);
-            let report = build::report(&settled.sheet());
+            let report = self.book.report_of(&settled);
             Rc::new(Known { settled, report })
         });
         self.known.insert(path.to_owned(), known.clone());
@@ -118,11 +117,13 @@ impl Elsewhere<'_> {
 
 impl Others for Elsewhere<'_> {
     fn value(&mut self, path: &str, row: Option<&(String, String)>, name: &str) -> Option<String> {
-        Places::of(&self.known(path)?.settled.sheet()).value(row, name)
+        let known = self.known(path)?;
+        Places::of(&self.book.sheet(&known.settled)).value(row, name)
     }
 
     fn give(&mut self, path: &str, name: &str) -> Option<Give> {
-        let give = Places::of(&self.known(path)?.settled.sheet()).give(name)?;
+        let known = self.known(path)?;
+        let give = Places::of(&self.book.sheet(&known.settled)).give(name)?;
         Some(Give { place: format!("{path}, {}", give.place), ..give })
     }
 }

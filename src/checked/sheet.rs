@@ -216,7 +216,7 @@ impl<'a> Settler<'a> {
             None => self.literal(literal, &name.written),
             Some(last) => {
                 // What the template has is a blank or a default: it says the kind, and is not a value itself.
-                if !fills.is_empty() && !is_blank(literal) {
+                if !fills.is_empty() && !literal.has_blank() {
                     remarks.push(Remark::Departs(self.scope(None).text(literal.place)));
                 }
                 if setting.is_some() {
@@ -685,19 +685,4 @@ fn collect_means(expression: &Expression, means: &mut Vec<(usize, Option<Place>,
         means.push((table, argument.choice.as_ref().map(|choice| choice.place), expression.place));
     }
     expression.each_part(&mut |part| collect_means(part, means));
-}
-
-/// Whether a literal is a blank, whole or in part.
-fn is_blank(literal: &Literal) -> bool {
-    match &literal.kind {
-        tree::LiteralKind::Blank(_) => true,
-        tree::LiteralKind::Open(_, item) => has_blank(item),
-        tree::LiteralKind::Items(items) => items.iter().any(has_blank),
-        _ => false,
-    }
-}
-
-fn has_blank(item: &tree::Item) -> bool {
-    let upper = item.upper.iter().map(|(upper, _)| upper);
-    std::iter::once(&item.amount).chain(upper).flat_map(|amount| &amount.parts).any(|part| part.number.is_none())
 }

@@ -282,7 +282,7 @@ impl Tables<'_> {
             }
             _ => trouble,
         })?;
-        check_date_cell(column, &literal, &text)?;
+        check_date(&column.kind, &literal, &text)?;
         let unsaid = column.kind.number().cloned();
         let mut literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
         let (mut written, kind) = literals.settle(&literal, name, unsaid.as_ref())?;
@@ -349,9 +349,9 @@ fn is_worked(head: &Head, name: &str) -> bool {
 }
 
 /// `4/12` where a date is expected is no fraction.
-fn check_date_cell(column: &Column, literal: &Literal, text: &str) -> Result<(), Trouble> {
+pub(super) fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
     let is_other = matches!(literal.kind, LiteralKind::Blank(OtherKind::Text));
-    if matches!(column.kind, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_)) && !is_other {
+    if matches!(wanted, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_)) && !is_other {
         let error = crate::quantity::Moment::parse(text).err();
         if let Some(error) = error {
             return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));

@@ -87,6 +87,28 @@ Example:
 
 Exit status: 0 told; 2 a trouble.";
 
+const FILL: &str = "\
+Examples:
+  catchwork fill sprayer-strip calibration/green-1.worksheet
+  catchwork fill tank-mix mix.worksheet \"bed : north walk\" \"area : 400 ft2\"
+  catchwork fill methods/strip.worksheet jobs/strip.worksheet --linked \"passes.walk, first : 21.4 s\"
+
+On a terminal each line that a person fills in is asked for, in the order of the sheet, but for those that the call \
+gives: every blank, and every entry whose value may stay. A number alone is in the unit of its blank, words where \
+text belongs need no quotes, and what does not belong there is asked for again. Enter leaves a line as it stands, \
+____ makes it blank again, < goes back one, Ctrl-D leaves all the rest as it stands. Ctrl-C stops and writes nothing; \
+the call that goes on from there is printed.
+
+Without a terminal nothing is asked: what the call gives is put in, and the rest stays blank, to be filled in later. \
+There a number says its unit. A cell is named by its table, column and row. Rows are added to a table, or taken from \
+it, in the file itself.
+
+The new worksheet is a whole copy that names its template's fingerprint in a note. Under --linked it holds a line that \
+names the template and its fingerprint, and what was filled in; it then has to be in the crew folder of the template, \
+unless that is one inside the program.
+
+Exit status: 0 written; 2 a trouble, and nothing is written; 130 stopped by Ctrl-C, and nothing is written.";
+
 const TEMPLATES: &str = "\
 Examples:
   catchwork templates
@@ -131,6 +153,9 @@ pub enum Command {
     /// Tell what is still to be measured, in the order to do it, and what waits on it
     #[command(after_help = BLANKS)]
     Blanks(Blanks),
+    /// Make a worksheet from a template: asks for each blank on a terminal, or takes them from the call
+    #[command(after_help = FILL)]
+    Fill(Fill),
     /// List the templates inside the program, or write them out to share and adapt
     #[command(after_help = TEMPLATES)]
     Templates(Templates),
@@ -311,6 +336,26 @@ pub struct Blanks {
     /// A worksheet; `-` reads standard input
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+}
+
+/// `catchwork fill`
+#[derive(Debug, Args)]
+pub struct Fill {
+    /// A worksheet to fill in; a name without a path is a template inside the program
+    #[arg(value_name = "TEMPLATE")]
+    pub template: PathBuf,
+    /// The worksheet to write
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// What to fill in, as in the worksheet: "walk : 21 s"
+    #[arg(value_name = "NAME : VALUE")]
+    pub values: Vec<String>,
+    /// Link the worksheet to the template as it is now, instead of copying it
+    #[arg(long)]
+    pub linked: bool,
+    /// Write over a file that is there already
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// `catchwork templates`

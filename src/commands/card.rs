@@ -1,6 +1,6 @@
 //! `catchwork card`: a field card of one worksheet, one page to print or to open on a telephone.
 
-use super::args::{Card, Run};
+use super::args::Card;
 use super::reading::Reading;
 use super::results::{request, show_troubles};
 use super::{Status, complain, writing};
@@ -13,7 +13,7 @@ use std::path::Path;
 
 /// Runs the command.
 pub fn run(call: &Card) -> Result<Status> {
-    let reading = Reading::new(request(&Run { set: Vec::new(), today: call.today }));
+    let reading = Reading::new(request(&[], call.today));
     let report = reading.report(&call.file);
     let mut read = reading.interests();
     read.add_worksheet(&call.file);

@@ -1,10 +1,12 @@
 //! Commands: each reads its call, calls the library, and prints. They compute nothing.
 
 pub mod args;
+pub mod asking;
 pub mod blanks;
 pub mod card;
 pub mod compare;
 pub mod completions;
+pub mod fill;
 pub mod format;
 pub mod manual;
 pub mod paths;
@@ -31,7 +33,12 @@ pub enum Status {
     No,
     /// 2: a trouble.
     Trouble,
+    /// 130: stopped by the person at the terminal.
+    Stopped,
 }
+
+/// The exit status of what is stopped by Ctrl-C.
+const STOPPED: u8 = 130;
 
 impl From<Status> for ExitCode {
     fn from(status: Status) -> Self {
@@ -39,6 +46,7 @@ impl From<Status> for ExitCode {
             Status::Worked => Self::from(0),
             Status::No => Self::from(1),
             Status::Trouble => Self::from(2),
+            Status::Stopped => Self::from(STOPPED),
         }
     }
 }
@@ -56,6 +64,7 @@ pub fn run(call: Call) -> Result<Status> {
         Command::Card(card) => card::run(&card),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
+        Command::Fill(fill) => fill::run(&fill),
         Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),

@@ -53,27 +53,30 @@ impl Reading {
         book.why(&name(path), &within, bytes, asked)
     }
 
-    /// A worksheet worked: a file, or `FILE@REVISION` where no file is called so.
+    /// A worksheet worked, and the book it is in: a file, or `FILE@REVISION` where no file is called so.
     ///
     /// # Errors
     /// The report of one that cannot be read.
-    pub fn settled(&self, path: &Path) -> Result<Settled, Box<Report>> {
+    pub fn settled(&self, path: &Path) -> Result<(Arc<Book>, Settled), Box<Report>> {
         if let Some((file, revision)) = at_revision(path) {
             return self.settled_at(path, &file, &revision);
         }
         let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
         let (book, within) = self.book(path);
-        book.work(&name(path), &within, bytes)
+        let settled = book.work(&name(path), &within, bytes)?;
+        Ok((book, settled))
     }
 
-    fn settled_at(&self, path: &Path, file: &Path, revision: &str) -> Result<Settled, Box<Report>> {
+    fn settled_at(&self, path: &Path, file: &Path, revision: &str) -> Result<(Arc<Book>, Settled), Box<Report>> {
         let shown = name(path);
         let refused = |kind: Kind| Box::new(unread(&shown, kind, &self.request));
         let (folder, within) = AtRevision::of(file, revision)
             .map_err(|error| refused(trouble::no_revision(&name(file), revision, &error)))?;
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX) + 1;
         let bytes = folder.read(&within, most).map_err(|error| refused(trouble::no_file(&shown, &error)))?;
-        Book::new(Arc::new(folder), self.request.clone()).work(&shown, &within, bytes)
+        let book = Arc::new(Book::new(Arc::new(folder), self.request.clone()));
+        let settled = book.work(&shown, &within, bytes)?;
+        Ok((book, settled))
     }
 
     fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
@@ -122,7 +125,7 @@ fn at_revision(path: &Path) -> Option<(PathBuf, String)> {
 }
 
 /// What a worksheet is called in reports.
-fn name(path: &Path) -> String {
+pub fn name(path: &Path) -> String {
     if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) }
 }
 

@@ -1,6 +1,6 @@
 //! `catchwork results`: works each worksheet and prints its results; troubles go to standard error.
 
-use super::args::{Form, Results, Run};
+use super::args::{Form, Results};
 use super::paths::named;
 use super::progress::Progress;
 use super::reading::Reading;
@@ -22,14 +22,14 @@ const MANY: usize = 4;
 const AT_ONCE: usize = 64;
 
 /// The width of a page of text where there is no terminal to ask.
-const WIDTH: usize = 80;
+pub const WIDTH: usize = 80;
 
 /// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
-const WIDTHS: (usize, usize) = (40, 120);
+pub const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let reading = Reading::new(request(&call.run));
+    let reading = Reading::new(request(&call.run.set, call.run.today));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
@@ -50,9 +50,9 @@ pub fn run(call: &Results) -> Result<Status> {
 }
 
 /// A request with what is set for this run, and the day that `today` stands for.
-pub fn request(run: &Run) -> Request {
-    let today = run.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
-    Request { set: run.set.clone(), today, colour: colour(&std::io::stderr()) }
+pub fn request(set: &[String], today: Option<Moment>) -> Request {
+    let today = today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
+    Request { set: set.to_vec(), today, colour: colour(&std::io::stderr()) }
 }
 
 fn status_of(report: &Report, call: &Results) -> Status {

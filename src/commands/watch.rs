@@ -130,7 +130,7 @@ impl Desk<'_> {
 
 impl Sheet {
     fn work(&mut self, call: &Watch, is_patience_over: bool) -> Result<()> {
-        let reading = Reading::new(request(&call.run));
+        let reading = Reading::new(request(&call.run.set, call.run.today));
         let report = reading.report(&self.path);
         let mut interests = reading.interests();
         interests.add_worksheet(&self.path);

@@ -12,7 +12,7 @@ use std::io::Write;
 /// Runs the command.
 pub fn run(call: &Why) -> Result<Status> {
     let asked = call.name.join(" ");
-    let explained = match Reading::new(request(&call.run)).why(&call.file, &asked) {
+    let explained = match Reading::new(request(&call.run.set, call.run.today)).why(&call.file, &asked) {
         Ok(explained) => explained,
         Err(unread) => {
             show_troubles(&unread)?;

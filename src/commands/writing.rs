@@ -54,7 +54,8 @@ fn beside(file: &Path, contents: &[u8], permissions: Option<Permissions>) -> Res
     #[cfg(unix)]
     builder.permissions(permissions.unwrap_or(std::os::unix::fs::PermissionsExt::from_mode(0o666)));
     let mut beside = builder.tempfile_in(folder)?;
-    beside.write_all(contents)?;
+    // By the file itself, whose errors do not name a file that nobody asked for.
+    beside.as_file_mut().write_all(contents)?;
     beside.as_file().sync_all()?;
     Ok(beside)
 }

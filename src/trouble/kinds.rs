@@ -338,4 +338,17 @@ troubles! {
     TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
     RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
     InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";
+
+    // ---- Filling a template
+    ValueWithoutName { text: String } "value-without-name": "`{text}` does not say what it is the value of" => "\"name : value\", as a worksheet says it";
+    ValueAfterEquals { instead: String } "value-after-equals": "what a person writes down stands after `:`" => "`{instead}`";
+    RemarkInAnswer "remark-in-answer": "a remark is written behind the value in the worksheet itself, once that is there" => "the value alone";
+    DoubtsOfRange "doubts-of-range": "each end of the range that belongs here has a ±, and this has none" => "a ± behind each end";
+    ReadingsLeft { left: usize, all: usize } "readings-left": "{left} of these {all} readings are still to be taken" => "as many numbers alone, or all {all} readings";
+    NoSuchBlank { name: String, near: String } "no-such-blank": "the template has no line `{name}` to fill in" => "`{near}`";
+    WorkedNotFilled { name: String } "worked-not-filled": "`{name}` is worked out, and only what a person writes down is filled in" => "an entry that it is worked from";
+    FilledTwice { name: String } "filled-twice": "`{name}` is given twice" => "one of them";
+    MeasureOfTemplate { name: String } "measure-of-template": "the size of {name} stands in the template, and a worksheet that is linked to it cannot give it" => "a whole copy, without --linked";
+    TemplateElsewhere { file: String } "template-elsewhere": "{file} is not in the crew folder of the new worksheet, which can be linked to no other" => "a whole copy, without --linked; or both in one folder, which a file crew-folder.txt marks";
+    FileNotNamed { file: String } "file-not-named": "{file} holds quotation marks of both kinds or a line break, so that no worksheet can name it" => "another name for the file";
 }

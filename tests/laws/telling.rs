@@ -5,7 +5,6 @@ use crate::tape::tapes;
 use crate::{config, request, shipped, worked, worked_at};
 use catchwork::book::{Book, Settled};
 use catchwork::report::Report;
-use catchwork::report::build::report;
 use catchwork::report::data::{Origin, ReportTable};
 use catchwork::report::text::{self, Look};
 use catchwork::report::versions::Comparison;
@@ -51,10 +50,9 @@ fn worked_sheet(text: &str) -> Settled {
 }
 
 fn held_against(old: &str, new: &str) -> Comparison {
-    let (old, new) = (worked_sheet(old), worked_sheet(new));
-    let (old, new) = (old.sheet(), new.sheet());
-    let (before, after) = (report(&old), report(&new));
-    compare((&old, &before), (&new, &after))
+    let (book, old, new) = (book(), worked_sheet(old), worked_sheet(new));
+    let (before, after) = (book.report_of(&old), book.report_of(&new));
+    compare((&book.sheet(&old), &before), (&book.sheet(&new), &after))
 }
 
 /// Every result, check and last cell of a first row of the season's worksheets tells how it comes about, on a page that
