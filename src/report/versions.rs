@@ -28,8 +28,10 @@ pub struct Comparison {
     pub gone: Vec<Only>,
     /// What only the new one has.
     pub added: Vec<Only>,
+    /// How much differs, what is not listed too.
+    pub differing: Counts,
     /// How much is the same in both.
-    pub same: Same,
+    pub same: Counts,
 }
 
 /// One thing that differs.
@@ -41,7 +43,7 @@ pub struct Difference {
     pub was: String,
     /// What it is.
     pub is: String,
-    /// The change: `+3.03 %`; empty where none can be said.
+    /// The change: `+3.03 %`, held together by a no-break space; empty where none can be said.
     pub change: String,
     /// What else there is to say.
     pub remarks: Vec<String>,
@@ -75,9 +77,9 @@ pub struct Only {
     pub shown: String,
 }
 
-/// How much is the same.
+/// How much of everything.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Same {
+pub struct Counts {
     /// Entries, cells among them.
     pub entries: usize,
     /// Results, worked-out cells among them.

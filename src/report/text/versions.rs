@@ -89,7 +89,7 @@ impl Page<'_> {
             self.piece(&difference.name, tone),
             self.figures_or_words(&difference.was, Tone::Quiet),
             self.figures_or_words(&difference.is, tone),
-            self.piece(&difference.change, Tone::Plain),
+            self.held(&difference.change, Tone::Plain),
         ]);
         let remarks = difference.remarks.iter().map(|remark| Row::below(self.piece(remark, Tone::Quiet), COLUMNS));
         let behind = self.behind(&difference.behind, COLUMNS);
@@ -157,8 +157,8 @@ impl Page<'_> {
 /// `2 entries, 3 results and 1 check differ; 12 entries, 4 results and 5 checks are the same`
 fn counts(found: &Comparison) -> String {
     let differs = [
-        counted(found.entries.len(), "entry", "entries"),
-        counted(found.results.len(), "result", "results"),
+        counted(found.differing.entries, "entry", "entries"),
+        counted(found.differing.results, "result", "results"),
         counted(found.formulas.len(), "formula", "formulas"),
         counted(found.checks.len(), "check", "checks"),
     ];

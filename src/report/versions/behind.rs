@@ -61,8 +61,11 @@ impl Causes {
             match *need {
                 Need::Slot(_) => names.extend(self.entries.contains(need).then(|| side.name(*need))),
                 Need::Cell(table, column, _) => {
-                    names.extend(self.entries.contains(need).then(|| side.name(*need)));
-                    names.extend(self.of_column(side, Need::Column(table, column)));
+                    // What of a whole column differs is told below.
+                    if !reached.contains(&Need::Column(table, column)) {
+                        names.extend(self.entries.contains(need).then(|| side.name(*need)));
+                        names.extend(self.of_column(side, Need::Column(table, column)));
+                    }
                 }
                 Need::Column(table, column) => {
                     names.extend(self.cells(side, table, column));

@@ -1,7 +1,7 @@
 //! From two worked sheets to what differs between them.
 
 use super::behind::{Causes, behind, of_condition, of_value};
-use super::same::{Sameness, change, sameness};
+use super::same::{Sameness, change, points, sameness};
 use super::side::{Formula, Side};
 use super::{CheckDifference, Comparison, Difference, Only};
 use crate::checked::model::{Check, HalfWidth, Slot, WrittenDoubt};
@@ -83,14 +83,14 @@ impl Comparer<'_, '_> {
 
     /// One value that both have; tells whether it is the same.
     fn value(&mut self, before: Need, need: Need) -> bool {
-        let Some(difference) = self.difference(before, need) else {
-            let same = &mut self.found.same;
-            let count = if self.new.is_worked(need) { &mut same.results } else { &mut same.entries };
-            *count += 1;
-            return true;
-        };
+        let difference = self.difference(before, need);
+        let is_same = difference.is_none();
+        let counts = if is_same { &mut self.found.same } else { &mut self.found.differing };
+        let is_result = self.new.is_worked(need) || self.old.is_worked(before);
+        *(if is_result { &mut counts.results } else { &mut counts.entries }) += 1;
+        let Some(difference) = difference else { return true };
         let is_written_alike = difference.was == difference.is && !needs::of(self.new.checked, need).is_empty();
-        if self.new.is_worked(need) || self.old.is_worked(before) {
+        if is_result {
             self.pending.push((difference, Some((before, need))));
         } else if is_written_alike {
             // `3 scoop` is another weight once a scoop is.
@@ -116,11 +116,13 @@ impl Comparer<'_, '_> {
         let is_shown = was.words != is.words;
         let (change, remark) = match sameness {
             Sameness::Same => return None,
-            Sameness::OtherDoubt if is_shown => ("± only".to_owned(), None),
-            Sameness::OtherDoubt => ("± only".to_owned(), Some("its ± differs by less than is shown")),
+            Sameness::OtherDoubt => {
+                let remark = (!is_shown).then(|| "its ± differs by less than is shown".to_owned());
+                ("± only".to_owned(), remark)
+            }
+            Sameness::Differs if is_shown => (change(&was, &is, &self.new.shower()), points(&was, &is)),
             Sameness::Differs => {
-                let remark = (!is_shown).then_some("it differs by less than is shown");
-                (change(&was, &is, &self.new.shower()), remark)
+                (change(&was, &is, &self.new.shower()), Some("it differs by less than is shown".to_owned()))
             }
         };
         let from = match need {
@@ -128,7 +130,7 @@ impl Comparer<'_, '_> {
             _ => None,
         };
         let from = from.map(|file| format!("from {file}"));
-        let remarks = remark.map(str::to_owned).into_iter().chain(from).collect();
+        let remarks = remark.into_iter().chain(from).collect();
         Some(Difference {
             name: self.new.name(need),
             was: was.words,
@@ -242,6 +244,7 @@ impl Comparer<'_, '_> {
             let give = side.places.give(&side.name(need)).map(|give| give.written).unwrap_or_default();
             if give.is_empty() { "no ±".to_owned() } else { format!("each {give}") }
         };
+        self.found.differing.entries += 1;
         self.causes[0].devices.insert(before);
         self.causes[1].devices.insert(need);
         self.found.entries.push(Difference {

@@ -6,6 +6,7 @@ use crate::checked::model::ShownIn;
 use crate::checked::types::{NumberType, Type};
 use crate::quantity::{Measured, Range, Sources, Value};
 use crate::report::shown::Shower;
+use crate::report::spaces::HELD;
 use crate::units::vocabulary::Ratio;
 
 /// Two values that differ by no more than this share of the larger size have the same fifteen digits.
@@ -107,7 +108,7 @@ fn numbers(one: &Measured, sources: &Sources, other: &Measured, others: &Sources
     if is_same { Sameness::Same } else { Sameness::OtherDoubt }
 }
 
-/// The change from one value to another, in words; empty where none can be said.
+/// The change from one value to another, in words, numbers held together with their units; empty where none can be said.
 pub fn change(was: &Found<'_>, is: &Found<'_>, shower: &Shower<'_>) -> String {
     let (State::Value(one), State::Value(other)) = (&was.state, &is.state) else { return String::new() };
     let (Type::Number(kind), true) = (is.kind, is_same_dimension(was.kind, is.kind)) else {
@@ -133,7 +134,7 @@ fn of_dates(one: &Value, other: &Value) -> String {
     let (size, unit) = if span.in_days { (86_400.0, "days") } else { (3_600.0, "hours") };
     let count = span.seconds / size;
     let unit = if count.abs() == 1.0 { unit.trim_end_matches('s') } else { unit };
-    format!("{} {unit}", signed(count))
+    format!("{}{HELD}{unit}", signed(count))
 }
 
 fn of_ranges(one: &Range, other: &Range, kind: &NumberType, shown: &[ShownIn], shower: &Shower<'_>) -> String {
@@ -144,15 +145,24 @@ fn of_ranges(one: &Range, other: &Range, kind: &NumberType, shown: &[ShownIn], s
     match (low, high) {
         (Some(low), Some(high)) if low == high => low,
         (Some(low), Some(high)) => {
-            let or_none = |change: String| if change.is_empty() { "0 %".to_owned() } else { change };
+            let or_none = |change: String| if change.is_empty() { format!("0{HELD}%") } else { change };
             format!("{} and {}", or_none(low), or_none(high))
         }
         (low, high) => low.or(high).unwrap_or_default(),
     }
 }
 
-/// In percent of what it was; of a point of a temperature scale the difference, and of what is in percent itself the
-/// points besides.
+/// The change of what is in percent itself, in points: `-3.73 points`.
+pub fn points(was: &Found<'_>, is: &Found<'_>) -> Option<String> {
+    let (State::Value(Value::Number(one)), State::Value(Value::Number(other))) = (&was.state, &is.state) else {
+        return None;
+    };
+    let is_percent = |kind: &Type| kind.number().is_some_and(|number| number.ratio == Some(Ratio::Percent));
+    (is_percent(was.kind) && is_percent(is.kind))
+        .then(|| format!("{} points", signed((other.value - one.value) * 100.0)))
+}
+
+/// In percent of what it was; of a point of a temperature scale the difference.
 fn of_numbers(one: &Measured, other: &Measured, kind: &NumberType, shown: &[ShownIn], shower: &Shower<'_>) -> String {
     let size = one.size.max(other.size);
     let difference = other.value - one.value;
@@ -168,11 +178,7 @@ fn of_numbers(one: &Measured, other: &Measured, kind: &NumberType, shown: &[Show
     if one.is_nothing() {
         return "from 0".to_owned();
     }
-    let percent = format!("{} %", signed(difference / one.value.abs() * 100.0));
-    match kind.ratio {
-        Some(Ratio::Percent) => format!("{percent} ({} points)", signed(difference * 100.0)),
-        _ => percent,
-    }
+    format!("{}{HELD}%", signed(difference / one.value.abs() * 100.0))
 }
 
 /// A number with its sign and three significant digits, whole ones never cut.

@@ -17,8 +17,16 @@ pub struct Reach {
     pub slots: BTreeSet<usize>,
     /// Rows of columns: by table and column.
     pub cells: BTreeMap<(usize, usize), BTreeSet<usize>>,
-    /// How many more rows a column has that the value rests on.
-    pub more: BTreeMap<(usize, usize), usize>,
+    /// All rows of columns that the value rests on, where there are more than are gone into.
+    all: BTreeMap<(usize, usize), BTreeSet<usize>>,
+}
+
+impl Reach {
+    /// How many more rows of a column the value rests on than are gone into.
+    pub fn more(&self, table: usize, column: usize) -> usize {
+        let shown = self.cells.get(&(table, column)).map_or(0, BTreeSet::len);
+        self.all.get(&(table, column)).map_or(0, |all| all.len().saturating_sub(shown))
+    }
 }
 
 /// Goes from a value down to what was written down.
@@ -51,7 +59,29 @@ impl<'r, 'a> Reacher<'r, 'a> {
         while let Some(need) = self.open.pop() {
             self.go_into(need);
         }
+        self.spread();
+        for (column, all) in &mut self.reach.all {
+            all.extend(self.reach.cells.get(column).into_iter().flatten());
+        }
         self.reach
+    }
+
+    /// A worked-out column of which rows are left out leaves out those rows of the columns that it is worked from.
+    fn spread(&mut self) {
+        let mut open: Vec<(usize, usize)> = self.reach.all.keys().copied().collect();
+        while let Some((table, column)) = open.pop() {
+            let own = self.checked.tables.get(table).and_then(|table| table.columns.get(column));
+            let Some(formula) = own.and_then(|own| own.formula.as_ref()) else { continue };
+            let all = self.reach.all.get(&(table, column)).cloned().unwrap_or_default();
+            for cell in cells_of(formula) {
+                let cells = self.reach.all.entry((table, cell)).or_default();
+                let before = cells.len();
+                cells.extend(&all);
+                if cells.len() > before {
+                    open.push((table, cell));
+                }
+            }
+        }
     }
 
     fn meet(&mut self, need: Need) {
@@ -72,13 +102,8 @@ impl<'r, 'a> Reacher<'r, 'a> {
     /// The first rows of those taken of a column.
     fn rows(&mut self, table: usize, column: usize, rows: &[usize]) {
         rows.iter().take(MOST_ROWS).for_each(|row| self.meet(Need::Cell(table, column, *row)));
-        self.leave_out(table, column, rows.len().saturating_sub(MOST_ROWS));
-    }
-
-    fn leave_out(&mut self, table: usize, column: usize, count: usize) {
-        if count > 0 {
-            let more = self.reach.more.entry((table, column)).or_default();
-            *more = count.max(*more);
+        if rows.len() > MOST_ROWS {
+            self.reach.all.entry((table, column)).or_default().extend(rows);
         }
     }
 
@@ -94,10 +119,6 @@ impl<'r, 'a> Reacher<'r, 'a> {
                 let own = checked.tables.get(table).and_then(|table| table.columns.get(column));
                 if let Some(formula) = own.and_then(|own| own.formula.as_ref()) {
                     self.formula(formula, Some((table, row)));
-                    let more = self.reach.more.get(&(table, column)).copied().unwrap_or_default();
-                    let mut cells = Vec::new();
-                    cells_of(formula, &mut cells);
-                    cells.into_iter().for_each(|cell| self.leave_out(table, cell, more));
                 }
             }
             Need::Column(..) => {}
@@ -164,9 +185,7 @@ pub fn picked(checked: &Checked, again: &mut Again<'_>, call: &Expression, row: 
 }
 
 /// The columns whose cell of the same row a formula takes.
-fn cells_of(formula: &Expression, found: &mut Vec<usize>) {
+fn cells_of(formula: &Expression) -> impl Iterator<Item = usize> {
     let columns = needs::of_formula(formula, &|cell| Some(Need::Cell(0, cell, 0)));
-    found.extend(
-        columns.into_iter().filter_map(|need| if let Need::Cell(_, cell, _) = need { Some(cell) } else { None }),
-    );
+    columns.into_iter().filter_map(|need| if let Need::Cell(_, cell, _) = need { Some(cell) } else { None })
 }

@@ -43,7 +43,7 @@ impl Explainer<'_> {
             }
         }
         for ((table, column), rows) in &reach.cells {
-            let more = reach.more.get(&(*table, *column)).copied().unwrap_or_default();
+            let more = reach.more(*table, *column);
             let Some(kind) = checked.tables.get(*table).and_then(|table| table.columns.get(*column)) else { continue };
             if let Some(formula) = &kind.formula {
                 let own = self.column_steps((*table, *column), kind, formula, rows, more, &mut found.is_rounded);
