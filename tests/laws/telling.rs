@@ -55,11 +55,13 @@ fn held_against(old: &str, new: &str) -> Comparison {
     compare((&book.sheet(&old), &before), (&book.sheet(&new), &after))
 }
 
-/// Every result, check and last cell of a first row of the season's worksheets tells how it comes about, on a page that
-/// keeps to its width, with shares that add up.
+/// Every result, check and last cell of a first row of the season's worksheets (its job records aside, which are all
+/// alike) tells how it comes about, on a page that keeps to its width, with shares that add up.
 #[test]
 fn every_result_of_the_season_tells_how_it_comes_about() {
-    let sheets = shipped::sheets().into_iter().filter(|(path, _)| path.contains("worksheets/example"));
+    let sheets = shipped::sheets()
+        .into_iter()
+        .filter(|(path, _)| path.contains("worksheets/example") && !path.contains("/jobs/"));
     for (path, text) in sheets {
         let (folder, within) = OnDisk::of(Path::new(&path)).unwrap_or_else(|error| panic!("{path}: {error}"));
         let book = Book::new(Arc::new(folder), request());
