@@ -4,9 +4,10 @@
 mod asked;
 mod drawer;
 mod patterns;
+pub mod why;
 
 use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
-use crate::checked::model::Checked;
+use crate::checked::model::{Checked, SheetRow};
 use crate::gathered::{self, Gathered, RowRun, Texts, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
@@ -93,23 +94,42 @@ impl Book {
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
     pub fn report(&self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
-        let source = match Source::new(name, bytes) {
-            Ok(source) => source,
-            Err(unreadable) => return crate::unread(name, trouble::unreadable(unreadable), &self.request),
-        };
-        let settled = self.settle(source, path);
-        self.report_of(&settled)
+        match self.work(name, path, bytes) {
+            Ok(settled) => self.report_of(&settled),
+            Err(unread) => *unread,
+        }
+    }
+
+    /// Works a worksheet that is called `name` and stands at `path` in the folder, from its bytes.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn work(&self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
+        match Source::new(name, bytes) {
+            Ok(source) => Ok(self.settle(source, path)),
+            Err(unreadable) => Err(Box::new(crate::unread(name, trouble::unreadable(unreadable), &self.request))),
+        }
     }
 
     /// Works a worksheet that stands at `path` in the folder.
     pub fn settle(&self, source: Source, path: &str) -> Settled {
+        self.first(source, path, &self.request.set)
+    }
+
+    /// Works a worksheet that no other asked for, with what is set for it.
+    fn first(&self, source: Source, path: &str, set: &[String]) -> Settled {
         let run = Run::default();
-        self.settled(source, &Asked::first(path, &run), &self.request.set, Patterns::Worked)
+        self.settled(source, &Asked::first(path, &run), set, Patterns::Worked)
     }
 
     /// The report of a worksheet that has been worked.
     pub fn report_of(&self, settled: &Settled) -> Report {
-        build::report(&Sheet {
+        build::report(&self.sheet(settled))
+    }
+
+    /// What the reports of a worksheet that has been worked are built from.
+    pub fn sheet<'s>(&self, settled: &'s Settled) -> Sheet<'s> {
+        Sheet {
             sources: &settled.sources,
             checked: &settled.checked,
             worked: &settled.worked,
@@ -117,7 +137,7 @@ impl Book {
             set: self.request.set.clone(),
             templates: settled.gathered.templates.clone(),
             colour: self.request.colour,
-        })
+        }
     }
 
     /// How worksheets are worked in this run.
@@ -194,7 +214,8 @@ impl Book {
                 // A pattern that matches nothing is wrong all the same.
                 self.matching(asked, own, from)?;
                 let cells = vec![Err(LEFT_OUT.to_owned()); run.head.columns.len()];
-                Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), cells }]))
+                let from = SheetRow { path: asked.path.into(), row: None };
+                Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), from, cells }]))
             }
         }
     }

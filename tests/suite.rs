@@ -253,8 +253,57 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             "7 more troubles follow from here on and are not told one by one",
             Some("mend those before them first"),
         ),
+        (
+            Kind::NothingCalled { name: "spray volum".to_owned(), near: "`spray volume`".to_owned() },
+            "no entry, result, cell or check is called `spray volum`",
+            Some("`spray volume`"),
+        ),
+        (
+            Kind::WholeAsked {
+                name: "beds.area".to_owned(),
+                what: "column".to_owned(),
+                cell: "beds.area, north walk".to_owned(),
+            },
+            "`beds.area` is a whole column, and one cell is told of at a time",
+            Some("`beds.area, north walk`"),
+        ),
+        (Kind::NothingWorked, "nothing of the worksheet could be worked, so that nothing comes about", None),
+        (
+            Kind::InTroubleItself { name: "mix".to_owned() },
+            "`mix` is in trouble itself, so that it comes to nothing",
+            None,
+        ),
     ]
     .into_iter()
+    .chain(of_revisions())
+}
+
+/// Kinds that only git brings about.
+fn of_revisions() -> [(Kind, &'static str, Option<&'static str>); 5] {
+    let (file, revision) = (|| "strip.worksheet".to_owned(), || "HEAD~1".to_owned());
+    [
+        (
+            Kind::GitMissing { why: "no such file".to_owned() },
+            "an earlier revision is read by the program git, which cannot be run: no such file",
+            None,
+        ),
+        (Kind::NoRepository { file: file() }, "strip.worksheet is in no folder whose revisions git keeps", None),
+        (
+            Kind::NoRevision { file: file(), revision: revision() },
+            "the repository of strip.worksheet has no revision HEAD~1",
+            Some("one that git log shows, or HEAD for the last"),
+        ),
+        (
+            Kind::NotInRevision { file: file(), revision: revision() },
+            "revision HEAD~1 has no file strip.worksheet",
+            Some("its path and name as they were then"),
+        ),
+        (
+            Kind::GitFailed { file: file(), why: "bad object".to_owned() },
+            "git cannot read an earlier revision of strip.worksheet: bad object",
+            None,
+        ),
+    ]
 }
 
 fn worded_kinds_say_so() -> Result<()> {

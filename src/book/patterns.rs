@@ -3,6 +3,7 @@
 use super::asked::{Asked, Circle, Run};
 use super::{Book, Patterns, locked};
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenRow};
+use crate::checked::model::SheetRow;
 use crate::gathered::RowRun;
 use crate::hands;
 use crate::syntax::tree::{ColumnKind, RowsFrom};
@@ -130,7 +131,8 @@ impl Wanted {
     }
 
     fn waiting_on(&self, on: &str) -> GivenRow {
-        GivenRow { label: on.to_owned(), cells: self.keys.iter().map(|_| Err(on.to_owned())).collect() }
+        let cells = self.keys.iter().map(|_| Err(on.to_owned())).collect();
+        GivenRow { label: on.to_owned(), from: self.from(None), cells }
     }
 
     /// The rows that a worksheet gives: one of its named values, or those of its table.
@@ -140,7 +142,7 @@ impl Wanted {
         }
         let Some(table) = &self.table else {
             let cells = self.keys.iter().map(|key| self.value(drawn, key)).collect();
-            return vec![GivenRow { label: self.label.clone(), cells }];
+            return vec![GivenRow { label: self.label.clone(), from: self.from(None), cells }];
         };
         match drawn.tables.get(table) {
             Some(own) => own.labels.iter().enumerate().map(|(row, name)| self.row(drawn, own, row, name)).collect(),
@@ -158,6 +160,12 @@ impl Wanted {
             Some(column) => column.get(row).cloned().ok_or_else(|| format!("{}: {key}", self.label)),
             None => self.value(drawn, key),
         };
-        GivenRow { label: format!("{}, {name}", self.label), cells: self.keys.iter().map(cell).collect() }
+        let from = self.from(self.table.clone().map(|table| (table, name.to_owned())));
+        GivenRow { label: format!("{}, {name}", self.label), from, cells: self.keys.iter().map(cell).collect() }
+    }
+
+    /// Where a row comes from: the worksheet, and the row of its table.
+    fn from(&self, row: Option<(String, String)>) -> SheetRow {
+        SheetRow { path: self.path.as_str().into(), row }
     }
 }

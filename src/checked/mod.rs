@@ -13,6 +13,7 @@ pub mod fit;
 pub mod formulas;
 pub mod literals;
 pub mod model;
+pub mod needs;
 pub mod order;
 pub mod scope;
 pub mod sheet;

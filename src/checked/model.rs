@@ -295,6 +295,26 @@ pub struct Row {
     pub cells: Vec<Option<Written>>,
     /// The remark on its line.
     pub remark: Option<String>,
+    /// The file it comes from, if not the text that its place is in.
+    pub from: Option<RowFrom>,
+}
+
+/// The file that a row comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum RowFrom {
+    /// A CSV file as the table names it, and the row in it; the headers are row 1.
+    Csv(Arc<str>, usize),
+    /// A worksheet.
+    Sheet(SheetRow),
+}
+
+/// The worksheet that a row comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetRow {
+    /// Its path in the crew folder.
+    pub path: Arc<str>,
+    /// The table there and the label of its row, where a table's rows are taken.
+    pub row: Option<(String, String)>,
 }
 
 /// A check.

@@ -5,7 +5,7 @@ use super::display;
 use super::drawn::{GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
-use super::model::{Blank, Column, Row, Table, Written, WrittenValue};
+use super::model::{Blank, Column, Row, RowFrom, Table, Written, WrittenValue};
 use super::types::{NumberType, RangeType, Type};
 use super::units::{Measures, Position};
 use crate::gathered::RowRun;
@@ -169,7 +169,8 @@ impl Tables<'_> {
                     says_unit: false,
                 }));
             }
-            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None });
+            let from = Some(RowFrom::Sheet(row.from.clone()));
+            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None, from });
         }
     }
 
@@ -245,7 +246,7 @@ impl Tables<'_> {
                 self.cell(table, column, &label, cell, line.place)
             })
             .collect();
-        Row { label, place: line.place, cells: settled, remark: line.remark.clone() }
+        Row { label, place: line.place, cells: settled, remark: line.remark.clone(), from: None }
     }
 
     /// Settles one cell, or notes what is wrong with it.

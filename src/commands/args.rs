@@ -49,6 +49,27 @@ the worksheet is in trouble, or where an amount to measure out is a range.
 
 Exit status: 0 written; 1 a check says no, and the card says so; 2 there is no card.";
 
+const WHY: &str = "\
+Examples:
+  catchwork why strip.worksheet \"spray volume\"
+  catchwork why bed-areas.worksheet \"rectangles.area, north walk\"
+  catchwork why strip.worksheet pace
+
+A name stands for an entry, a result, a cell (its table, a point, its column, a comma, its row) or a check.
+
+Exit status: 0 told; 1 it is a check that says no; 2 a trouble, or nothing goes by the name.";
+
+const COMPARE: &str = "\
+Examples:
+  catchwork compare old/strip.worksheet strip.worksheet
+  catchwork compare strip.worksheet@HEAD~1 strip.worksheet
+
+FILE@REVISION is the file as git has it at that revision, with what it drew on then. Values are compared to fifteen \
+digits, whatever their units; one that is no different but less sure differs too.
+
+Exit status: 0 compared, whether anything differs or not; 1 a check of NEW says no; 2 a trouble in one of them, or one \
+cannot be read.";
+
 const FORMAT: &str = "\
 Examples:
   catchwork format strip.worksheet
@@ -120,6 +141,12 @@ pub enum Command {
     /// Write a field card: one page to carry, cautions first, then what to look out for and to measure out
     #[command(after_help = CARD)]
     Card(Card),
+    /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
+    #[command(after_help = WHY)]
+    Why(Why),
+    /// Compare two worksheets, or two versions of one: the results that differ, by how much, and the entries behind it
+    #[command(after_help = COMPARE)]
+    Compare(Compare),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
@@ -152,18 +179,60 @@ pub struct Results {
     /// The form to print them in
     #[arg(long = "as", value_name = "FORM", value_enum, default_value_t = Form::Text)]
     pub form: Form,
-    /// An entry set for this run, as in the worksheet: "walk : 21 s"
-    #[arg(long, value_name = "NAME : VALUE")]
-    pub set: Vec<String>,
-    /// The day that `today` stands for, instead of the computer's
-    #[arg(long, value_name = "DATE", value_parser = day)]
-    pub today: Option<Moment>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
     /// Count `close` as `no`
     #[arg(long)]
     pub sure: bool,
     /// Count what is still blank as `no`
     #[arg(long)]
     pub complete: bool,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// What a call sets for its run.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// An entry set for this run, as in the worksheet: "walk : 21 s"
+    #[arg(long, value_name = "NAME : VALUE")]
+    pub set: Vec<String>,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+}
+
+/// `catchwork why`
+#[derive(Debug, Args)]
+pub struct Why {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// An entry, a result, a cell, or the label of a check; several words need no quotes
+    #[arg(required = true, value_name = "NAME")]
+    pub name: Vec<String>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// `catchwork compare`
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The worksheet as it was: a file, FILE@REVISION from git, or `-` for standard input
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The worksheet as it is, named in the same ways
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// The day that `today` stands for in both, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,
@@ -192,12 +261,9 @@ pub struct Watch {
     /// Worksheets, or folders that stand for all worksheets below them, new ones too
     #[arg(required = true, value_name = "PATH")]
     pub paths: Vec<PathBuf>,
-    /// An entry set for this run, as in the worksheet: "walk : 21 s"
-    #[arg(long, value_name = "NAME : VALUE")]
-    pub set: Vec<String>,
-    /// The day that `today` stands for, instead of the computer's
-    #[arg(long, value_name = "DATE", value_parser = day)]
-    pub today: Option<Moment>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
     /// Print in plain ASCII
     #[arg(long)]
     pub plain: bool,

@@ -4,6 +4,7 @@ pub mod args;
 pub mod asking;
 pub mod blanks;
 pub mod card;
+pub mod compare;
 pub mod completions;
 pub mod fill;
 pub mod format;
@@ -15,6 +16,7 @@ pub mod results;
 pub mod templates;
 pub mod units;
 pub mod watch;
+pub mod why;
 pub mod writing;
 
 use anyhow::Result;
@@ -56,6 +58,8 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Why(why) => why::run(&why),
+        Command::Compare(compare) => compare::run(&compare),
         Command::Watch(watch) => watch::run(&watch),
         Command::Card(card) => card::run(&card),
         Command::Format(format) => format::run(&format),

@@ -1,13 +1,17 @@
 //! Worksheets as a call names them: their bytes, and the crew folder that each may draw on. It prints nothing.
 
 use super::paths::is_standard_input;
-use catchwork::book::Book;
+use catchwork::book::why::Explained;
+use catchwork::book::{Book, Settled};
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::crew_folder::OnDisk;
-use catchwork::trouble::Kind;
+use catchwork::text::Folder;
+use catchwork::text::crew_folder::{Alone, OnDisk};
+use catchwork::text::revision::AtRevision;
+use catchwork::text::source::MOST_BYTES;
+use catchwork::trouble::{self, Kind};
 use catchwork::watching::Interests;
-use catchwork::{Request, unread, work};
+use catchwork::{Request, unread};
 use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -27,25 +31,57 @@ impl Reading {
 
     /// The report of a worksheet, whatever became of it.
     pub fn report(&self, path: &Path) -> Report {
-        let name = name(path);
         match bytes_of(path) {
             Ok(bytes) => self.report_of(path, bytes),
-            Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request),
+            Err(error) => self.unread(path, &error),
         }
     }
 
     /// The report of a worksheet whose bytes have been read.
     pub fn report_of(&self, path: &Path, bytes: Vec<u8>) -> Report {
-        let name = name(path);
-        // What comes by standard input stands in the folder the program was called in.
-        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
-        match OnDisk::of(place) {
-            Ok((folder, within)) => {
-                let root = folder.root().to_path_buf();
-                self.book(root, folder).report(&name, &within, bytes)
-            }
-            Err(_) => work(&name, bytes, &self.request),
+        let (book, within) = self.book(path);
+        book.report(&name(path), &within, bytes)
+    }
+
+    /// How what is called `asked` in a worksheet comes about.
+    ///
+    /// # Errors
+    /// The report of a worksheet that cannot be read.
+    pub fn why(&self, path: &Path, asked: &str) -> Result<Explained, Box<Report>> {
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        book.why(&name(path), &within, bytes, asked)
+    }
+
+    /// A worksheet worked, and the book it is in: a file, or `FILE@REVISION` where no file is called so.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn settled(&self, path: &Path) -> Result<(Arc<Book>, Settled), Box<Report>> {
+        if let Some((file, revision)) = at_revision(path) {
+            return self.settled_at(path, &file, &revision);
         }
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        let settled = book.work(&name(path), &within, bytes)?;
+        Ok((book, settled))
+    }
+
+    fn settled_at(&self, path: &Path, file: &Path, revision: &str) -> Result<(Arc<Book>, Settled), Box<Report>> {
+        let shown = name(path);
+        let refused = |kind: Kind| Box::new(unread(&shown, kind, &self.request));
+        let (folder, within) = AtRevision::of(file, revision)
+            .map_err(|error| refused(trouble::no_revision(&name(file), revision, &error)))?;
+        let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX) + 1;
+        let bytes = folder.read(&within, most).map_err(|error| refused(trouble::no_file(&shown, &error)))?;
+        let book = Arc::new(Book::new(Arc::new(folder), self.request.clone()));
+        let settled = book.work(&shown, &within, bytes)?;
+        Ok((book, settled))
+    }
+
+    fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
+        let name = name(path);
+        unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request)
     }
 
     /// What the worksheets have drawn on so far, by where it stands on the disk: that is what they have to be worked
@@ -61,11 +97,31 @@ impl Reading {
         interests
     }
 
-    fn book(&self, root: PathBuf, folder: OnDisk) -> Arc<Book> {
+    /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.
+    fn book(&self, path: &Path) -> (Arc<Book>, String) {
+        // What comes by standard input stands in the folder the program was called in.
+        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
+        let Ok((folder, within)) = OnDisk::of(place) else {
+            return (Arc::new(Book::new(Arc::new(Alone), self.request.clone())), String::new());
+        };
         let mut books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let root = folder.root().to_path_buf();
         let book = books.entry(root).or_insert_with(|| Arc::new(Book::new(Arc::new(folder), self.request.clone())));
-        book.clone()
+        (book.clone(), within)
     }
+}
+
+/// The file and the revision that `FILE@REVISION` names; none where a file is called so, or nothing stands behind `@`.
+fn at_revision(path: &Path) -> Option<(PathBuf, String)> {
+    if path.exists() || is_standard_input(path) {
+        return None;
+    }
+    let named = path.to_str()?;
+    // A revision may hold an `@` too, as in HEAD@{1}, and so may the name of a folder.
+    let ending = named.find(".worksheet@").map(|start| start + ".worksheet".len());
+    let (file, revision) = named.split_at(ending.or_else(|| named.find('@'))?);
+    let revision = revision.strip_prefix('@').filter(|revision| !revision.is_empty())?;
+    Some((PathBuf::from(file), revision.to_owned()))
 }
 
 /// What a worksheet is called in reports.

@@ -29,7 +29,7 @@ pub const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let reading = Reading::new(request(&call.set, call.today));
+    let reading = Reading::new(request(&call.run.set, call.run.today));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);

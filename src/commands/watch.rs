@@ -28,7 +28,7 @@ pub fn run(call: &Watch) -> Result<Status> {
     if call.card.is_some() && (desk.sheets.len() != 1 || call.paths.iter().any(|path| path.is_dir())) {
         bail!("a card is of one worksheet: name that one, or leave out --card");
     }
-    if call.card.is_some() && !call.set.is_empty() {
+    if call.card.is_some() && !call.run.set.is_empty() {
         bail!("a card takes nothing set for one run: write it in the worksheet, or leave out --card");
     }
     // Only what lies in a folder that is watched cannot be missed: so everything is worked once more from then on.
@@ -130,7 +130,7 @@ impl Desk<'_> {
 
 impl Sheet {
     fn work(&mut self, call: &Watch, is_patience_over: bool) -> Result<()> {
-        let reading = Reading::new(request(&call.set, call.today));
+        let reading = Reading::new(request(&call.run.set, call.run.today));
         let report = reading.report(&self.path);
         let mut interests = reading.interests();
         interests.add_worksheet(&self.path);

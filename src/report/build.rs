@@ -371,12 +371,7 @@ impl Builder<'_> {
             label: check.label.clone(),
             section: self.section(check.place),
             line: self.line(check.place),
-            outcome: match judged.outcome {
-                CheckOutcome::Ok => Outcome::Ok,
-                CheckOutcome::Close => Outcome::Close,
-                CheckOutcome::Waiting => Outcome::Waiting,
-                CheckOutcome::No => Outcome::No,
-            },
+            outcome: outcome(judged.outcome),
             compared: compared.unwrap_or_default(),
             advice: check.advice.clone(),
             waiting_on: judged.waits.as_ref().map(|waits| self.wait_names(waits)).unwrap_or_default(),
@@ -446,6 +441,16 @@ fn origin(slot: &model::Slot) -> Origin {
         model::Origin::Entered(_) if slot.is_default => Origin::Template,
         model::Origin::Entered(_) => Origin::Entered,
         _ => Origin::Worked,
+    }
+}
+
+/// How a check came out, in the report's words.
+pub fn outcome(found: CheckOutcome) -> Outcome {
+    match found {
+        CheckOutcome::Ok => Outcome::Ok,
+        CheckOutcome::Close => Outcome::Close,
+        CheckOutcome::Waiting => Outcome::Waiting,
+        CheckOutcome::No => Outcome::No,
     }
 }
 

@@ -7,6 +7,7 @@ pub mod compared;
 pub mod csv;
 pub mod data;
 pub mod figures;
+pub mod formula;
 pub mod html;
 pub mod json;
 pub mod layout;
@@ -19,5 +20,7 @@ pub mod shown;
 pub mod spaces;
 pub mod svg;
 pub mod text;
+pub mod versions;
+pub mod why;
 
 pub use data::Report;

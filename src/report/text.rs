@@ -6,6 +6,8 @@ mod tables;
 #[cfg(test)]
 mod tests;
 mod values;
+pub mod versions;
+pub mod why;
 
 use before::Before;
 
@@ -37,7 +39,7 @@ pub fn text_since(report: &Report, before: &Report, look: &Look) -> String {
 
 fn page(report: &Report, before: Option<Before<'_>>, look: &Look) -> String {
     let shows_before = before.as_ref().is_some_and(|before| before.has_other_values(report));
-    let mut page = Page { text: String::new(), look: *look, before, shows_before };
+    let mut page = Page { before, shows_before, ..Page::empty(look) };
     page.head(report);
     page.cautions(report);
     page.set(report);
@@ -73,6 +75,11 @@ struct Page<'a> {
 }
 
 impl Page<'_> {
+    /// A page with nothing on it yet.
+    fn empty(look: &Look) -> Self {
+        Self { text: String::new(), look: *look, before: None, shows_before: false }
+    }
+
     /// Words as they may be printed.
     fn say(&self, words: &str) -> String {
         let words = clean(words);

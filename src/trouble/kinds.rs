@@ -274,6 +274,19 @@ troubles! {
     SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";
 
+    // ---- Revisions
+    GitMissing { why: String } "git-missing": "an earlier revision is read by the program git, which cannot be run: {why}" => "";
+    NoRepository { file: String } "no-repository": "{file} is in no folder whose revisions git keeps" => "";
+    NoRevision { file: String, revision: String } "no-revision": "the repository of {file} has no revision {revision}" => "one that git log shows, or HEAD for the last";
+    NotInRevision { file: String, revision: String } "not-in-revision": "revision {revision} has no file {file}" => "its path and name as they were then";
+    GitFailed { file: String, why: String } "git-failed": "git cannot read an earlier revision of {file}: {why}" => "";
+
+    // ---- Asked about
+    NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "{near}";
+    WholeAsked { name: String, what: String, cell: String } "whole-asked": "`{name}` is a whole {what}, and one cell is told of at a time" => "`{cell}`";
+    NothingWorked "nothing-worked": "nothing of the worksheet could be worked, so that nothing comes about" => "";
+    InTroubleItself { name: String } "in-trouble-itself": "`{name}` is in trouble itself, so that it comes to nothing" => "";
+
     // ---- Found while working
     DivisionByNothing { divisor: String } "division-by-nothing": "this divides by {divisor}, which is 0 or holds it" => "";
     RootOfNegative { value: String } "root-of-negative": "`{value}` is the root of a negative number" => "";

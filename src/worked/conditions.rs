@@ -176,7 +176,7 @@ pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, S
 }
 
 /// Limits that a value is held against.
-enum Limits {
+pub(super) enum Limits {
     /// All of them must be met, or (turned round) any.
     Numbers { limits: Vec<Limit>, any: bool },
     /// A comparison that knows no doubt: text, dates, yes or no.
@@ -184,12 +184,12 @@ enum Limits {
 }
 
 /// One value against one limit; an end that a range lacks is met or missed whatever the other side is.
-struct Limit {
+pub(super) struct Limit {
     value: Option<Measured>,
-    relation: Relation,
-    limit: Option<Measured>,
+    pub(super) relation: Relation,
+    pub(super) limit: Option<Measured>,
     /// The half-width of a value that is shown as written, where it is compared just so.
-    as_written: Option<f64>,
+    pub(super) as_written: Option<f64>,
 }
 
 impl Limit {
@@ -207,7 +207,7 @@ impl Limit {
     }
 
     /// The outcome, and whether the doubt of it is not known.
-    fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
+    pub(super) fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
         if !self.is_met() {
             let unknown = self.difference().is_some_and(|difference| difference.doubt.is_unknown());
             return (CheckOutcome::No, unknown);
@@ -221,7 +221,8 @@ impl Limit {
         (if reaches_past { CheckOutcome::Close } else { CheckOutcome::Ok }, false)
     }
 
-    fn difference(&self) -> Option<Measured> {
+    /// The value less the limit.
+    pub(super) fn difference(&self) -> Option<Measured> {
         Some(self.value.as_ref()?.minus(self.limit.as_ref()?))
     }
 }
@@ -280,7 +281,7 @@ impl Side {
 }
 
 /// The limits of a comparison; turned round, those of its opposite.
-fn limits(
+pub(super) fn limits(
     engine: &mut Engine<'_>,
     condition: &Expression,
     turned: bool,

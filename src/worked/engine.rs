@@ -16,7 +16,7 @@ use std::sync::Arc;
 pub const MOST_PARTS: usize = 4_000_000;
 
 /// A sheet worked.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Worked {
     /// The value of each slot; readings in `lists`.
     pub slots: Vec<Outcome>,
@@ -140,6 +140,11 @@ impl<'a> Engine<'a> {
             taken_over: HashMap::new(),
             parts: 0,
         }
+    }
+
+    /// Goes on from a sheet that has been worked.
+    pub fn resumed(checked: &'a Checked, texts: &'a [Text], today: Moment, worked: Worked) -> Self {
+        Self { worked, ..Self::new(checked, texts, today) }
     }
 
     /// The text at a place, single-spaced.

@@ -161,7 +161,7 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> Mea
     let source = engine.scatter(format!("mean of {}", several.key), &several.rows, &scatter_name(several), count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
     let rows = deviations.iter().map(|deviation| deviation * scale).collect();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, rows), 1.0);
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, rows, &several.name), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
@@ -185,7 +185,7 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[Measured]) -> M
         count - 1.0,
     );
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, vec![standard]), 1.0);
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, vec![standard], &several.name), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
