@@ -174,7 +174,7 @@ mod tests {
     use insta::assert_snapshot;
 
     fn body(reports: &[Report]) -> String {
-        html(reports).unwrap().split_once("<main>").unwrap().1.to_owned()
+        html(reports).unwrap().split_once("<main>\n").unwrap().1.to_owned()
     }
 
     #[test]
