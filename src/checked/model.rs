@@ -229,6 +229,8 @@ pub enum Remark {
     RowsAlike(String, String),
     /// Columns of a file that the table does not declare.
     ColumnsNotDeclared(String),
+    /// An entry that nothing uses is called nearly like one of the template's.
+    NearTemplates(String),
     /// A template's default was departed from: the default as written.
     Departs(String),
     /// Set for this run: the value in the sheet as written.

@@ -172,7 +172,8 @@ impl Builder<'_> {
         self.complete(&mut cell, outcome, &slot.kind, &slot.shown);
         cell.remarks.extend(slot.remarks.iter().map(remarks::words));
         let noticed = self.sheet.worked.slot_remarks.get(index).map(Vec::as_slice).unwrap_or_default();
-        cell.remarks.extend(noticed.iter().map(remarks::words));
+        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::words(&as_shown(remark, &cell))).collect();
+        cell.remarks.extend(noticed);
         cell.remarks.extend(slot.remark.clone());
         each_once(&mut cell.remarks);
         let first = slot.shown.first();
@@ -307,7 +308,8 @@ impl Builder<'_> {
         };
         self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
         let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
-        cell.remarks.extend(noticed.iter().map(remarks::words));
+        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::words(&as_shown(remark, &cell))).collect();
+        cell.remarks.extend(noticed);
         each_once(&mut cell.remarks);
         cell
     }
@@ -429,6 +431,18 @@ impl Builder<'_> {
 }
 
 /// Leaves out what has been said already.
+/// A remark on few readings with the width that the value's ± really has: other sources may be surer.
+fn as_shown(remark: &model::Remark, cell: &Cell) -> model::Remark {
+    let mut remark = remark.clone();
+    if let model::Remark::FewReadings { t, .. } = &mut remark
+        && let (Some(half_width), Some(uncertainty)) = (cell.give_or_take, cell.standard_uncertainty)
+        && uncertainty > 0.0
+    {
+        *t = half_width / uncertainty;
+    }
+    remark
+}
+
 fn each_once(remarks: &mut Vec<String>) {
     let mut said = std::collections::HashSet::new();
     remarks.retain(|remark| said.insert(remark.clone()));

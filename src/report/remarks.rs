@@ -30,6 +30,7 @@ pub fn words(remark: &Remark) -> String {
         Remark::NoStepInside(step) => format!("no whole {step} lies within"),
         Remark::RowsAlike(first, second) => format!("{first} and {second} are alike: is one a copy?"),
         Remark::ColumnsNotDeclared(columns) => format!("the file has columns that the table does not take: {columns}"),
+        Remark::NearTemplates(name) => format!("nothing uses this line; the template has one called `{name}`"),
         Remark::Departs(default) => format!("the template has {default}"),
         Remark::SetForRun(written) => format!("set for this run; the worksheet has {written}"),
         Remark::CheckedByValue(what) => format!("judged by the value: the doubt of {what} is not known"),
