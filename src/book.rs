@@ -4,10 +4,11 @@
 mod asked;
 mod drawer;
 mod patterns;
+pub mod why;
 
 use crate::checked::drawn::{Drawn, Given, GivenRow, GivenRows};
-use crate::checked::model::Checked;
-use crate::gathered::{self, Gathered, RowRun};
+use crate::checked::model::{Checked, SheetRow};
+use crate::gathered::{self, Gathered, RowRun, Texts, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
 use crate::syntax::tree::{RowsFrom, StatementKind};
@@ -46,13 +47,25 @@ type DrawnResult = Result<Arc<Drawn>, Kind>;
 pub struct Book {
     folder: Arc<dyn Folder>,
     request: Request,
+    /// Templates read.
+    texts: Texts,
     /// Worksheets that others draw on.
     drawn: Mutex<HashMap<Key, Arc<Drawn>>>,
     /// The rows that worksheets give to tables from patterns: these are kept, and not the worksheets, since a log over
     /// thousands of records must not hold them all.
     rows: Mutex<HashMap<patterns::Wanted, Vec<GivenRow>>>,
-    /// Every file read, for those that watch.
-    read: Mutex<BTreeSet<String>>,
+    /// The files that patterns match.
+    matched: Mutex<HashMap<String, Arc<[String]>>>,
+    drew_on: Mutex<DrewOn>,
+}
+
+/// What a run drew on, for those that watch. Paths are within the folder.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct DrewOn {
+    /// The files read, those that were not there among them.
+    pub files: BTreeSet<String>,
+    /// The patterns of files asked for.
+    pub patterns: BTreeSet<String>,
 }
 
 /// A worksheet worked, with what each stage made of it.
@@ -90,37 +103,77 @@ impl Settled {
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
-        Self { folder, request, drawn: Mutex::default(), rows: Mutex::default(), read: Mutex::default() }
+        let (texts, drawn, rows, matched, drew_on) = Default::default();
+        Self { folder, request, texts, drawn, rows, matched, drew_on }
     }
 
     /// Works a worksheet that is called `name` and stands at `path` in the folder, and reports it.
     pub fn report(&self, name: &str, path: &str, bytes: Vec<u8>) -> Report {
-        let source = match Source::new(name, bytes) {
-            Ok(source) => source,
-            Err(unreadable) => return crate::unread(name, trouble::unreadable(unreadable), &self.request),
-        };
-        build::report(&self.settle(source, path).sheet(&self.request))
+        match self.work(name, path, bytes) {
+            Ok(settled) => self.report_of(&settled),
+            Err(unread) => *unread,
+        }
+    }
+
+    /// Works a worksheet that is called `name` and stands at `path` in the folder, from its bytes.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn work(&self, name: &str, path: &str, bytes: Vec<u8>) -> Result<Settled, Box<Report>> {
+        match Source::new(name, bytes) {
+            Ok(source) => Ok(self.settle(source, path)),
+            Err(unreadable) => Err(Box::new(crate::unread(name, trouble::unreadable(unreadable), &self.request))),
+        }
     }
 
     /// Works a worksheet that stands at `path` in the folder.
     pub fn settle(&self, source: Source, path: &str) -> Settled {
-        let run = Run::default();
-        self.settled(source, &Asked::first(path, &run), &self.request.set, Patterns::Worked)
+        self.first(source, path, &self.request.set)
     }
 
-    /// The files that have been read, within the folder.
-    pub fn files_read(&self) -> BTreeSet<String> {
-        locked(&self.read).clone()
+    /// Works a worksheet that no other asked for, with what is set for it.
+    fn first(&self, source: Source, path: &str, set: &[String]) -> Settled {
+        let run = Run::default();
+        self.settled(source, &Asked::first(path, &run), set, Patterns::Worked)
+    }
+
+    /// The report of a worksheet that has been worked.
+    pub fn report_of(&self, settled: &Settled) -> Report {
+        build::report(&self.sheet(settled))
+    }
+
+    /// What the reports of a worksheet that has been worked are built from.
+    pub fn sheet<'s>(&self, settled: &'s Settled) -> Sheet<'s> {
+        settled.sheet(&self.request)
+    }
+
+    /// How worksheets are worked in this run.
+    pub fn request(&self) -> &Request {
+        &self.request
+    }
+
+    /// What has been drawn on so far.
+    pub fn drew_on(&self) -> DrewOn {
+        locked(&self.drew_on).clone()
     }
 
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
-        let gathered = gathered::gather(source, asked.path, self.folder.as_ref());
-        locked(&self.read).extend(gathered.paths.iter().cloned());
+        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref(), &self.texts);
+        let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
+        locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };
         let mut sources = gathered.sources.clone();
         let (settings, mut refused) = settings(set, &mut sources);
         let mut checked = checked::settle(&gathered, &given, &sources, &settings);
-        checked.troubles.append(&mut refused);
+        let own_texts = gathered.sources.len();
+        refused.extend(checked.troubles.extract_if(.., |trouble| usize::from(trouble.place.source) >= own_texts));
+        if !refused.is_empty() {
+            // What was to be worked is not what the sheet says: so nothing is worked, as with a changed template.
+            gathered.is_stopped = true;
+            refused.append(&mut checked.troubles);
+            checked = checked::settle(&gathered, &given, &sources, &[]);
+            checked.troubles = refused;
+        }
         let worked = worked::work(&checked, &sources, self.request.today);
         Settled { gathered, sources, checked, worked }
     }
@@ -165,14 +218,17 @@ impl Book {
         match patterns {
             Patterns::Worked => self.pattern(asked, own, run, from).map(GivenRows::Sheets),
             Patterns::LeftOut => {
+                // A pattern that matches nothing is wrong all the same.
+                self.matching(asked, own, from)?;
                 let cells = vec![Err(LEFT_OUT.to_owned()); run.head.columns.len()];
-                Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), cells }]))
+                let from = SheetRow { path: asked.path.into(), row: None };
+                Ok(GivenRows::Sheets(vec![GivenRow { label: LEFT_OUT.to_owned(), from, cells }]))
             }
         }
     }
 
     fn bytes(&self, path: &str, named: &str, most: u64) -> Result<Vec<u8>, Kind> {
-        locked(&self.read).insert(path.to_owned());
+        locked(&self.drew_on).files.insert(path.to_owned());
         self.folder.read(path, most).map_err(|error| trouble::no_file(named, &error))
     }
 

@@ -23,10 +23,13 @@ pub mod book;
 
 pub mod each;
 
+pub mod filled;
+
 pub mod hands;
 pub mod quantity;
 pub mod trouble;
 pub mod units;
+pub mod watching;
 
 use book::Book;
 use quantity::Moment;

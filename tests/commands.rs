@@ -128,6 +128,12 @@ impl Run {
     }
 }
 
+/// A run that is given a worksheet on standard input.
+fn run_with_input(call: &[&str], text: &str) -> Run {
+    let folder = Folder::with(&[("good.worksheet", GOOD)]);
+    Run::of(folder.catchwork().args(call).write_stdin(text).output().unwrap())
+}
+
 fn run_on(text: &str, options: &[&str]) -> Run {
     let call: Vec<&str> = ["results", "in.worksheet"].iter().chain(options).copied().collect();
     Folder::with(&[("in.worksheet", text)]).run(&call)
@@ -318,6 +324,9 @@ fn what_cannot_be_set_is_a_trouble() {
     set("strip area : 30 ft²").ended(2, "strip area");
     set("strip length").ended(2, "--set:1:");
     set("").ended(2, "--set");
+    // Nothing is worked that is not what was asked for.
+    let run = set("strip lenght : 30 ft");
+    assert!(!run.stdout.contains("140") && run.stdout.contains("Water only."), "{run:#?}");
 }
 
 #[test]
@@ -524,4 +533,22 @@ fn units_without_a_word_are_all_of_them() {
     }
     let units = all.stdout.lines().filter(|line| !line.starts_with(' ')).count();
     assert_eq!(all.stdout.matches("\n  source: ").count(), units, "each has a source");
+}
+
+// How a result comes about, and two worksheets held against each other; more in tests/why.rs and tests/compare.rs.
+
+#[test]
+fn standard_input_is_explained_and_compared() {
+    let run = run_with_input(&["why", "-", "strip", "area"], GOOD).ended(0, "");
+    run.in_order(&["Strip", "standard input", "! ", "Water only.", NOTICE, "140.0 ft²", "60 ft * 28 in", "line 3"]);
+    let wider = GOOD.replace("28 in", "30 in");
+    run_with_input(&["compare", "good.worksheet", "-"], &wider).ended(0, "").says("+7.14 %").says("by spray width");
+    run_with_input(&["compare", "-", "good.worksheet"], &wider).ended(0, "").says("-6.67 %");
+}
+
+#[test]
+fn why_is_1_for_a_check_that_says_no_alone() {
+    let folder = Folder::with(&[("no.worksheet", NO)]);
+    folder.run(&["why", "no.worksheet", "worn"]).ended(1, "").says("NO  worn").says("past it");
+    folder.run(&["why", "no.worksheet", "flow"]).ended(0, "");
 }

@@ -33,6 +33,8 @@ mod showing;
 mod surviving;
 #[path = "laws/tape.rs"]
 mod tape;
+#[path = "laws/telling.rs"]
+mod telling;
 #[path = "laws/turning.rs"]
 mod turning;
 

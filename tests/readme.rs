@@ -1,12 +1,16 @@
-//! The README: what it shows is what the program prints, the commands it names are those there are, and its test command
-//! is the one that `.ci/run` ends on. DEVELOPERS.md: it names every file. No worksheet's meaning is known here.
+//! The README and the tour of the example: what they show is what the program prints. The README: the commands it names
+//! are those there are, and its test command is the one that `.ci/run` ends on. DEVELOPERS.md: it names every file. No
+//! worksheet's meaning is known here.
 //!
 //! A block `console` opens with a call; `…` in it stands for lines left out. A block `worksheet` is the file of that name.
 
+#[path = "readme/shown.rs"]
+mod shown;
+
 use anyhow::{Context, Result, ensure};
+use shown::{Block, blocks, catchwork, printed, renewed};
 use std::collections::BTreeSet;
 use std::path::Path;
-use std::process::{Command, Output};
 use tempfile::TempDir;
 use walkdir::WalkDir;
 
@@ -14,27 +18,37 @@ const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 /// The heading under which stands what is planned, as long as something is.
 const PLANNED: &str = "### Not there yet";
 
-/// A fenced block: what stands behind its fence, and its lines.
-struct Block {
-    info: String,
-    lines: Vec<String>,
-}
-
 #[test]
 fn what_it_shows_is_what_the_program_prints() -> Result<()> {
     let readme = readme()?;
-    let blocks = blocks(&readme)?;
-    let folder = written_out(&blocks)?;
-    let mut renewed = readme.clone();
-    for block in blocks.iter().filter(|block| block.info == "console") {
-        renewed = renewed.replace(&block.lines.join("\n"), &as_printed(block, folder.path())?.join("\n"));
+    hold("README.md", &readme, written_out(&blocks(&readme)?)?.path())
+}
+
+/// The tour's commands are called one after another in a copy of the example, so that one may write what another reads.
+#[test]
+fn what_the_tour_shows_is_what_the_program_prints() -> Result<()> {
+    let (copy, example) = (TempDir::new()?, Path::new(ROOT).join("worksheets/example"));
+    for entry in WalkDir::new(&example) {
+        let entry = entry?;
+        let to = copy.path().join(entry.path().strip_prefix(&example)?);
+        match entry.file_type().is_dir() {
+            true => std::fs::create_dir_all(to)?,
+            false => std::fs::copy(entry.path(), to).map(|_| ())?,
+        }
     }
-    ensure!(blocks.iter().any(|block| block.info == "console"), "the README shows no output");
+    let tour = std::fs::read_to_string(example.join("TOUR.md"))?;
+    let calls = blocks(&tour)?.iter().filter(|block| block.info == "console").count();
+    ensure!(calls == 10, "{calls} commands, where the tour promises ten");
+    hold("worksheets/example/TOUR.md", &tour, copy.path())
+}
+
+/// Holds a page to what the program prints, or writes it.
+fn hold(name: &str, page: &str, folder: &Path) -> Result<()> {
+    let renewed = renewed(page, folder)?;
     if std::env::var_os("UPDATE").is_some() {
-        std::fs::write(Path::new(ROOT).join("README.md"), renewed)?;
-        return Ok(());
+        return Ok(std::fs::write(Path::new(ROOT).join(name), renewed)?);
     }
-    assert_eq!(readme, renewed, "UPDATE=1 cargo test --test readme writes what the program prints");
+    assert_eq!(page, renewed, "UPDATE=1 cargo test --test readme writes what the program prints");
     Ok(())
 }
 
@@ -102,23 +116,6 @@ fn readme() -> Result<String> {
     Ok(std::fs::read_to_string(Path::new(ROOT).join("README.md"))?)
 }
 
-fn blocks(text: &str) -> Result<Vec<Block>> {
-    let mut blocks = Vec::new();
-    let mut lines = text.lines();
-    while let Some(line) = lines.next() {
-        let Some(info) = line.strip_prefix("```") else { continue };
-        let mut block = Block { info: info.to_owned(), lines: Vec::new() };
-        loop {
-            match lines.next().with_context(|| format!("a block `{info}` is not closed"))? {
-                "```" => break,
-                line => block.lines.push(line.to_owned()),
-            }
-        }
-        blocks.push(block);
-    }
-    Ok(blocks)
-}
-
 /// A folder with the worksheets that the README holds.
 fn written_out(blocks: &[Block]) -> Result<TempDir> {
     let folder = TempDir::new()?;
@@ -128,46 +125,6 @@ fn written_out(blocks: &[Block]) -> Result<TempDir> {
         }
     }
     Ok(folder)
-}
-
-/// The block as its call prints it, the same lines left out.
-fn as_printed(block: &Block, folder: &Path) -> Result<Vec<String>> {
-    let (call, expected) = block.lines.split_first().context("an empty block")?;
-    let words: Vec<&str> = call.strip_prefix("$ catchwork ").context("no call")?.split(' ').collect();
-    let is_shipped = words.last().is_some_and(|path| path.starts_with("worksheets/"));
-    let printed = printed(&catchwork(&words, if is_shipped { Path::new(ROOT) } else { folder })?);
-    let lines: Vec<&str> = printed.lines().collect();
-    let kept = kept(expected, &lines).with_context(|| format!("{call} prints:\n{printed}"))?;
-    Ok(std::iter::once(call.clone()).chain(kept).collect())
-}
-
-/// Of the lines printed those that the README shows: a part behind `…` goes from the line it begins with to the line it
-/// ends with, the last one to the end.
-fn kept(expected: &[String], lines: &[&str]) -> Result<Vec<String>> {
-    let parts: Vec<&[String]> = expected.split(|line| line == "…").collect();
-    let place = |line: &String, from: usize| Some(from + lines.iter().skip(from).position(|own| own == line)?);
-    let (mut kept, mut from) = (Vec::new(), 0);
-    for (number, part) in parts.iter().enumerate() {
-        let (Some(first), Some(last)) = (part.first(), part.last()) else { continue };
-        if number > 0 {
-            from = place(first, from).with_context(|| format!("no line `{first}` behind `…`"))?;
-            kept.push("…".to_owned());
-        }
-        let end = if number + 1 == parts.len() { Some(lines.len()) } else { place(last, from).map(|last| last + 1) };
-        let end = end.with_context(|| format!("no line `{last}` before `…`"))?;
-        kept.extend(lines.iter().take(end).skip(from).map(|line| (*line).to_owned()));
-        from = end;
-    }
-    Ok(kept)
-}
-
-/// What a call prints: results, then troubles.
-fn printed(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr)
-}
-
-fn catchwork(words: &[&str], folder: &Path) -> Result<Output> {
-    Ok(Command::new(env!("CARGO_BIN_EXE_catchwork")).args(words).current_dir(folder).output()?)
 }
 
 /// The commands that the help lists.

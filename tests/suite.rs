@@ -151,7 +151,7 @@ fn survives_cuts(case: &Case) -> Result<()> {
     let step = if text.chars().count() > LONG { 7 } else { 1 };
     for (cut, _) in text.char_indices().step_by(step) {
         let part = Source::new("cut.worksheet", text.as_bytes()[..cut].to_vec()).ok().context("a cut is no text")?;
-        let gathered = gathered::gather(part.clone(), "", &Alone);
+        let gathered = gathered::gather(part.clone(), "", &Alone, &gathered::Texts::default());
         checked::settle(&gathered, &Given::default(), &[part], &[]);
     }
     Ok(())
@@ -191,9 +191,13 @@ fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
     Ok(())
 }
 
-/// The kinds of trouble that the folders of `tests/files` and `tests/each` have, each with its whole text there.
+/// The kinds of trouble that the folders of `tests/files` and `tests/each` have, and answers to a template's blanks, each with its
+/// whole text there.
 fn kinds_of_files() -> Result<Vec<String>> {
     let mut kinds = Vec::new();
+    let answers = std::fs::read_to_string("tests/fill/answers.cases")?;
+    let answered = answers.lines().filter_map(|line| line.strip_prefix("= ")?.split_once(": ")).map(|(kind, _)| kind);
+    kinds.extend(answered.map(str::to_owned));
     for entry in std::fs::read_dir("tests/files")?.chain(std::fs::read_dir("tests/each")?) {
         let text = std::fs::read_to_string(entry?.path().join("expected.txt")).unwrap_or_default();
         let named = text.lines().filter(|line| line.contains(", length ")).filter_map(|line| line.rsplit(": ").next());
@@ -202,8 +206,8 @@ fn kinds_of_files() -> Result<Vec<String>> {
     Ok(kinds)
 }
 
-/// Kinds whose limits are too large to try in every run, or that only a folder of the system's brings about, with
-/// their whole text.
+/// Kinds whose limits are too large to try in every run, or that only a folder of the system's or a call brings about,
+/// with their whole text.
 fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> {
     let file = || "beds.csv".to_owned();
     [
@@ -228,6 +232,22 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             "beds.csv has more than 5000000 rows, which is the most",
             Some("split it"),
         ),
+        (Kind::FilledTwice { name: "walk".to_owned() }, "`walk` is given twice", Some("one of them")),
+        (
+            Kind::MeasureOfTemplate { name: "1 scoop".to_owned() },
+            "the size of 1 scoop stands in the template, and a worksheet that is linked to it cannot give it",
+            Some("a whole copy, without --linked"),
+        ),
+        (
+            Kind::TemplateElsewhere { file: file() },
+            "beds.csv is not in the crew folder of the new worksheet, which can be linked to no other",
+            Some("a whole copy, without --linked; or both in one folder, which a file crew-folder.txt marks"),
+        ),
+        (
+            Kind::FileNotNamed { file: file() },
+            "beds.csv holds quotation marks of both kinds or a line break, so that no worksheet can name it",
+            Some("another name for the file"),
+        ),
         (
             Kind::RowTooLong { most: 1_048_576 },
             "this row goes on for more than 1048576 bytes, and what follows it cannot be told apart",
@@ -240,8 +260,57 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             "7 more troubles follow from here on and are not told one by one",
             Some("mend those before them first"),
         ),
+        (
+            Kind::NothingCalled { name: "spray volum".to_owned(), near: "`spray volume`".to_owned() },
+            "no entry, result, cell or check is called `spray volum`",
+            Some("`spray volume`"),
+        ),
+        (
+            Kind::WholeAsked {
+                name: "beds.area".to_owned(),
+                what: "column".to_owned(),
+                cell: "beds.area, north walk".to_owned(),
+            },
+            "`beds.area` is a whole column, and one cell is told of at a time",
+            Some("`beds.area, north walk`"),
+        ),
+        (Kind::NothingWorked, "nothing of the worksheet could be worked, so that nothing comes about", None),
+        (
+            Kind::InTroubleItself { name: "mix".to_owned() },
+            "`mix` is in trouble itself, so that it comes to nothing",
+            None,
+        ),
     ]
     .into_iter()
+    .chain(of_revisions())
+}
+
+/// Kinds that only git brings about.
+fn of_revisions() -> [(Kind, &'static str, Option<&'static str>); 5] {
+    let (file, revision) = (|| "strip.worksheet".to_owned(), || "HEAD~1".to_owned());
+    [
+        (
+            Kind::GitMissing { why: "no such file".to_owned() },
+            "an earlier revision is read by the program git, which cannot be run: no such file",
+            None,
+        ),
+        (Kind::NoRepository { file: file() }, "strip.worksheet is in no folder whose revisions git keeps", None),
+        (
+            Kind::NoRevision { file: file(), revision: revision() },
+            "the repository of strip.worksheet has no revision HEAD~1",
+            Some("one that git log shows, or HEAD for the last"),
+        ),
+        (
+            Kind::NotInRevision { file: file(), revision: revision() },
+            "revision HEAD~1 has no file strip.worksheet",
+            Some("its path and name as they were then"),
+        ),
+        (
+            Kind::GitFailed { file: file(), why: "bad object".to_owned() },
+            "git cannot read an earlier revision of strip.worksheet: bad object",
+            None,
+        ),
+    ]
 }
 
 fn worded_kinds_say_so() -> Result<()> {

@@ -3,11 +3,13 @@
 use super::asked::{Asked, Circle, Run};
 use super::{Book, Patterns, locked};
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenRow};
+use crate::checked::model::SheetRow;
 use crate::gathered::RowRun;
 use crate::hands;
 use crate::syntax::tree::{ColumnKind, RowsFrom};
 use crate::text::crew_folder::within;
 use crate::trouble::{self, Kind};
+use std::sync::Arc;
 
 /// So many worksheets take longer to work than it takes to share them out.
 const MANY_WORKSHEETS: usize = 8;
@@ -34,9 +36,7 @@ impl Book {
         run: &RowRun,
         from: &RowsFrom,
     ) -> Result<Vec<GivenRow>, Kind> {
-        let named = &from.file.path;
-        let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
-        let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
+        let files = self.matching(asked, own, from)?;
         let folder = own.rsplit_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
         let columns = run.head.columns.iter().filter(|column| !matches!(column.kind, ColumnKind::Worked(..)));
         let keys: Vec<String> = columns.map(|column| column.name.key.clone()).collect();
@@ -47,13 +47,29 @@ impl Book {
             table: from.table.as_ref().map(|table| table.key.clone()),
         };
         let all: Vec<Wanted> = files.iter().filter(|path| *path != asked.path).map(wanted).collect();
-        if all.is_empty() {
-            return Err(Kind::NoFileMatches { pattern: named.clone() });
-        }
         let (rows, circles) = self.rows_of_all(asked, &all);
         match circles.into_iter().find(|circle| circle.at == asked.path) {
             Some(circle) => Err(Kind::CircleOfFiles { chain: circle.chain }),
             None => Ok(rows),
+        }
+    }
+
+    /// The files that a pattern matches, itself among them but not alone; looked for once a run.
+    pub(super) fn matching(&self, asked: &Asked<'_>, own: &str, from: &RowsFrom) -> Result<Arc<[String]>, Kind> {
+        let named = &from.file.path;
+        let pattern = within(own, named).map_err(|error| trouble::no_file(named, &error))?;
+        let known = locked(&self.matched).get(&pattern).cloned();
+        let files = match known {
+            Some(files) => files,
+            None => {
+                locked(&self.drew_on).patterns.insert(pattern.clone());
+                let files = self.folder.matching(&pattern).map_err(|error| trouble::no_file(named, &error))?;
+                locked(&self.matched).entry(pattern).or_insert(files.into()).clone()
+            }
+        };
+        match files.iter().all(|path| path == asked.path) {
+            true => Err(Kind::NoFileMatches { pattern: named.clone() }),
+            false => Ok(files),
         }
     }
 
@@ -115,7 +131,8 @@ impl Wanted {
     }
 
     fn waiting_on(&self, on: &str) -> GivenRow {
-        GivenRow { label: on.to_owned(), cells: self.keys.iter().map(|_| Err(on.to_owned())).collect() }
+        let cells = self.keys.iter().map(|_| Err(on.to_owned())).collect();
+        GivenRow { label: on.to_owned(), from: self.from(None), cells }
     }
 
     /// The rows that a worksheet gives: one of its named values, or those of its table.
@@ -125,7 +142,7 @@ impl Wanted {
         }
         let Some(table) = &self.table else {
             let cells = self.keys.iter().map(|key| self.value(drawn, key)).collect();
-            return vec![GivenRow { label: self.label.clone(), cells }];
+            return vec![GivenRow { label: self.label.clone(), from: self.from(None), cells }];
         };
         match drawn.tables.get(table) {
             Some(own) => own.labels.iter().enumerate().map(|(row, name)| self.row(drawn, own, row, name)).collect(),
@@ -143,6 +160,12 @@ impl Wanted {
             Some(column) => column.get(row).cloned().ok_or_else(|| format!("{}: {key}", self.label)),
             None => self.value(drawn, key),
         };
-        GivenRow { label: format!("{}, {name}", self.label), cells: self.keys.iter().map(cell).collect() }
+        let from = self.from(self.table.clone().map(|table| (table, name.to_owned())));
+        GivenRow { label: format!("{}, {name}", self.label), from, cells: self.keys.iter().map(cell).collect() }
+    }
+
+    /// Where a row comes from: the worksheet, and the row of its table.
+    fn from(&self, row: Option<(String, String)>) -> SheetRow {
+        SheetRow { path: self.path.as_str().into(), row }
     }
 }

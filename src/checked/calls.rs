@@ -3,7 +3,7 @@
 use super::algebra;
 use super::formulas::{Typing, unknown};
 use super::literals::described;
-use super::model::{Argument, Does, Expression, FUNCTIONS, Function, Remark};
+use super::model::{Argument, Does, Expression, FUNCTIONS, Function, Remark, Repeats};
 use super::scope;
 use super::types::{NumberType, RangeType, Type};
 use crate::syntax::tree::{self, Name};
@@ -45,21 +45,21 @@ fn argument(typing: &mut Typing<'_>, function: Function, index: usize, argument:
         None if is_step => unknown(argument.value.place),
         None => typing.formula(&argument.value),
     };
-    let scatter = matches!(function, Function::Mean | Function::Median)
-        .then(|| format!("scatter of {}", typing.scope.text(value.place)).into());
-    let Some(choice) = &argument.choice else { return Argument { value, choice: None, scatter } };
+    let is_mean = matches!(function, Function::Mean | Function::Median);
+    let repeats = is_mean.then(|| Repeats::of(&typing.scope.text(value.place)));
+    let Some(choice) = &argument.choice else { return Argument { value, choice: None, repeats } };
     let Does::Column(table, _) = value.does else {
         let value = if value.kind.is_unknown() { value } else { typing.refuse(choice.place, Kind::ChoiceOfNoColumn) };
-        return Argument { value, choice: None, scatter };
+        return Argument { value, choice: None, repeats };
     };
     if !takes_choice(function) {
         let function = function.name().to_owned();
         let value = typing.refuse(choice.place, Kind::ChoiceNotTaken { function });
-        return Argument { value, choice: None, scatter };
+        return Argument { value, choice: None, repeats };
     }
     let condition = super::choices::condition(typing, table, choice);
     let value = if condition.kind.is_unknown() { unknown(value.place) } else { value };
-    Argument { value, choice: Some(Box::new(condition)), scatter }
+    Argument { value, choice: Some(Box::new(condition)), repeats }
 }
 
 fn takes_choice(function: Function) -> bool {

@@ -1,13 +1,14 @@
 //! Rows from a CSV file: columns found by their headers, units in headers converted, each cell settled like any other.
 
 use super::data::{self, Header, Unsaid};
-use super::model::{Column, Remark, Row, Table, Written};
+use super::model::{Column, Remark, Row, RowFrom, Table, Written};
 use super::tables::Tables;
 use super::types::NumberType;
 use crate::syntax::tree::{self, FileName, RowsFrom};
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// The most rows of a CSV file.
 pub const MOST_ROWS: usize = 5_000_000;
@@ -41,6 +42,7 @@ fn read(tables: &mut Tables<'_>, table: &mut Table, from: &RowsFrom, entered: us
     };
     let Some(found) = columns(tables, table, from, entered, &headers) else { return };
     let mut labels: HashMap<String, usize> = HashMap::new();
+    let file: Arc<str> = from.file.path.as_str().into();
     for (index, record) in records.enumerate() {
         let number = index + 2;
         if index >= MOST_ROWS {
@@ -56,7 +58,7 @@ fn read(tables: &mut Tables<'_>, table: &mut Table, from: &RowsFrom, entered: us
                 let says = format!("row {number} has {} cells, and the headers are {}", record.len(), headers.len());
                 refuse(tables, &from.file, says);
             }
-            Ok(record) => self::row(tables, table, from, entered, &found, &record, number, &mut labels),
+            Ok(record) => self::row(tables, table, from, entered, &found, &record, (&file, number), &mut labels),
             Err(error) => refuse(tables, &from.file, format!("row {number} is no CSV: {error}")),
         }
     }
@@ -130,7 +132,7 @@ fn row(
     entered: usize,
     found: &[Found],
     record: &csv::StringRecord,
-    number: usize,
+    (file, number): (&Arc<str>, usize),
     labels: &mut HashMap<String, usize>,
 ) {
     let place = from.file.place;
@@ -168,7 +170,7 @@ fn row(
             }
         }
     }
-    table.rows.push(Row { label, place, cells, remark: None });
+    table.rows.push(Row { label, place, cells, remark: None, from: Some(RowFrom::Csv(file.clone(), number)) });
 }
 
 fn cell(

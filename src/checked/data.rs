@@ -149,14 +149,20 @@ pub fn literal(source: &Source, number: u16, cell: Place, wanted: &Type) -> Resu
         }
         _ => trouble,
     })?;
-    // `4/12` where a date is expected is no fraction.
-    if matches!(wanted, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_)) {
-        let error = Moment::parse(source.slice(cell)).err();
-        if let Some(error) = error {
-            return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));
-        }
-    }
+    check_date(wanted, &literal, source.slice(cell))?;
     Ok(literal)
+}
+
+/// `4/12` where a date is expected is no fraction.
+///
+/// # Errors
+/// What is wrong with the date that is meant.
+pub fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
+    let is_date = matches!(wanted, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_));
+    match Moment::parse(text) {
+        Err(error) if is_date => Err(Trouble::new(literal.place, crate::trouble::bad_date(&error))),
+        _ => Ok(()),
+    }
 }
 
 fn written(value: WrittenValue, text: &str) -> Written {

@@ -1,7 +1,7 @@
 //! What a worksheet draws on from others, as plain data: values with their types, rows, and the text of a CSV file. It
 //! knows no file and no folder; whoever settles a sheet brings these along.
 
-use super::model::ShownIn;
+use super::model::{SheetRow, ShownIn};
 use super::types::Type;
 use crate::quantity::{Source, Value};
 use crate::trouble::Kind;
@@ -66,6 +66,8 @@ pub struct Drawn {
 pub struct GivenRow {
     /// Its label: the file, or file and row.
     pub label: String,
+    /// The worksheet.
+    pub from: SheetRow,
     /// Its cells; what is missing waits.
     pub cells: Vec<Result<DrawnValue, String>>,
 }

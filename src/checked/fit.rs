@@ -104,8 +104,8 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     }
 }
 
-/// What a type is, in the trade's words.
-pub fn words(kind: &Type, measures: &Measures) -> String {
+/// What a value is, in words: `a range of a volume (gal)`, `a date`.
+pub(super) fn words(kind: &Type, measures: &Measures) -> String {
     match kind {
         Type::Number(number) if number.is_range() => format!("a range of {}", described(number, measures)),
         Type::Number(number) => described(number, measures),

@@ -2,6 +2,7 @@
 //! worked, blanks included. It computes no result and reads no file.
 
 pub mod algebra;
+pub mod answers;
 pub mod calls;
 pub mod charts;
 pub mod choices;
@@ -14,6 +15,7 @@ pub mod fit;
 pub mod formulas;
 pub mod literals;
 pub mod model;
+pub mod needs;
 pub mod order;
 pub mod scope;
 pub mod sheet;

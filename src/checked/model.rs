@@ -263,6 +263,8 @@ pub enum Remark {
     RowsAlike(String, String),
     /// Columns of a file that the table does not declare.
     ColumnsNotDeclared(String),
+    /// An entry that nothing uses is called nearly like one of the template's.
+    NearTemplates(String),
     /// A template's default was departed from: the default as written.
     Departs(String),
     /// Set for this run: the value in the sheet as written.
@@ -297,6 +299,8 @@ pub struct Table {
     pub is_from_files: bool,
     /// What the engine noticed.
     pub remarks: Vec<Remark>,
+    /// The remark on its first row.
+    pub remark: Option<String>,
 }
 
 /// A column.
@@ -329,6 +333,26 @@ pub struct Row {
     pub cells: Vec<Option<Written>>,
     /// The remark on its line.
     pub remark: Option<String>,
+    /// The file it comes from, if not the text that its place is in.
+    pub from: Option<RowFrom>,
+}
+
+/// The file that a row comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum RowFrom {
+    /// A CSV file as the table names it, and the row in it; the headers are row 1.
+    Csv(Arc<str>, usize),
+    /// A worksheet.
+    Sheet(SheetRow),
+}
+
+/// The worksheet that a row comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetRow {
+    /// Its path in the crew folder.
+    pub path: Arc<str>,
+    /// The table there and the label of its row, where a table's rows are taken.
+    pub row: Option<(String, String)>,
 }
 
 /// A check.
@@ -421,6 +445,22 @@ pub enum Does {
     Either(Box<Expression>, Box<Expression>),
 }
 
+/// What the values of a mean are called, and their scatter: `passes.flow`, `scatter of passes.flow`.
+#[derive(Debug, Clone)]
+pub struct Repeats {
+    /// The values.
+    pub values: Arc<str>,
+    /// Their scatter.
+    pub scatter: Arc<str>,
+}
+
+impl Repeats {
+    /// By what the values are called.
+    pub fn of(values: &str) -> Self {
+        Self { values: values.into(), scatter: format!("scatter of {values}").into() }
+    }
+}
+
 /// An argument of a function.
 #[derive(Debug, Clone)]
 pub struct Argument {
@@ -428,8 +468,8 @@ pub struct Argument {
     pub value: Expression,
     /// The choice of rows: its condition, which is worked row by row.
     pub choice: Option<Box<Expression>>,
-    /// What the scatter of its values is called, where a mean or median takes them.
-    pub scatter: Option<Arc<str>>,
+    /// What its values are called, where a mean or median takes them.
+    pub repeats: Option<Repeats>,
 }
 
 /// Every function of the notation.

@@ -37,6 +37,7 @@ pub fn settle(gathered: &Gathered, given: &Given, sources: &[Source], settings: 
     settler.tables();
     settler.formulas();
     settler.checks_and_charts();
+    settler.near_misses();
     settler.finish()
 }
 
@@ -216,7 +217,7 @@ impl<'a> Settler<'a> {
             None => self.literal(literal, &name.written),
             Some(last) => {
                 // What the template has is a blank or a default: it says the kind, and is not a value itself.
-                if !fills.is_empty() && !is_blank(literal) {
+                if !fills.is_empty() && !literal.has_blank() {
                     remarks.push(Remark::Departs(self.scope(None).text(literal.place)));
                 }
                 if setting.is_some() {
@@ -323,10 +324,8 @@ impl<'a> Settler<'a> {
         self.refuse(place, kind);
     }
 
-    /// Every `sheet.value` that a formula names, once.
-    fn members(&self) -> Vec<(String, String)> {
-        let mut found = Vec::new();
-        let mut seen = HashSet::new();
+    /// Everything that a formula of the sheet refers to, in order.
+    fn references(&self) -> Vec<Reference<'_>> {
         let formulas = self.gathered.statements.iter().flat_map(|statement| match &statement.kind {
             StatementKind::Result(_, formula, _) => vec![formula],
             StatementKind::Check(check) => vec![&check.condition],
@@ -337,18 +336,45 @@ impl<'a> Settler<'a> {
             ColumnKind::Worked(formula, _) => Some(formula),
             _ => None,
         });
-        for formula in formulas.chain(columns) {
-            let mut references = Vec::new();
-            order::references(formula, &mut references);
-            for reference in references {
-                if let Reference::Member(sheet, member) = reference
-                    && seen.insert((sheet.key.clone(), member.key.clone()))
-                {
-                    found.push((sheet.key.clone(), member.key.clone()));
-                }
+        let mut references = Vec::new();
+        formulas.chain(columns).for_each(|formula| order::references(formula, &mut references));
+        references
+    }
+
+    /// Every `sheet.value` that a formula names, once.
+    fn members(&self) -> Vec<(String, String)> {
+        let mut seen = HashSet::new();
+        let member = |reference| match reference {
+            Reference::Member(sheet, member) => Some((sheet.key.clone(), member.key.clone())),
+            Reference::Name(_) | Reference::Chosen(..) => None,
+        };
+        self.references().into_iter().filter_map(member).filter(|found| seen.insert(found.clone())).collect()
+    }
+
+    /// A line that a worksheet adds to its template's, that nothing uses and that is called nearly like one of those,
+    /// may be meant for that one.
+    fn near_misses(&mut self) {
+        let entry = |statement: &'a Statement| match &statement.kind {
+            StatementKind::Entry(name, _) => Some(name),
+            _ => None,
+        };
+        let (own, inherited): (Vec<&Name>, Vec<&Name>) =
+            self.gathered.statements.iter().filter_map(entry).partition(|name| name.place.source == 0);
+        if inherited.is_empty() || own.is_empty() {
+            return;
+        }
+        let name = |reference| match reference {
+            Reference::Name(name) => Some(name.key.clone()),
+            Reference::Member(..) | Reference::Chosen(..) => None,
+        };
+        let used: HashSet<String> = self.references().into_iter().filter_map(name).collect();
+        for name in own.into_iter().filter(|name| !used.contains(&name.key)) {
+            let near = super::scope::nearest(&name.key, inherited.iter().map(|name| name.written.as_str()));
+            let (Some(near), Some(Named::Slot(slot))) = (near, self.names.get(&name.key)) else { continue };
+            if let Some(slot) = self.checked.slots.get_mut(*slot) {
+                slot.remarks.push(Remark::NearTemplates(near.to_owned()));
             }
         }
-        found
     }
 
     fn drawn_value(&mut self, sheet: &Name, file: &FileName, member: &str, place: Place) {
@@ -687,19 +713,4 @@ fn collect_means(expression: &Expression, means: &mut Vec<(usize, Option<Place>,
         means.push((table, argument.choice.as_ref().map(|choice| choice.place), expression.place));
     }
     expression.each_part(&mut |part| collect_means(part, means));
-}
-
-/// Whether a literal is a blank, whole or in part.
-fn is_blank(literal: &Literal) -> bool {
-    match &literal.kind {
-        tree::LiteralKind::Blank(_) => true,
-        tree::LiteralKind::Open(_, item) => has_blank(item),
-        tree::LiteralKind::Items(items) => items.iter().any(has_blank),
-        _ => false,
-    }
-}
-
-fn has_blank(item: &tree::Item) -> bool {
-    let upper = item.upper.iter().map(|(upper, _)| upper);
-    std::iter::once(&item.amount).chain(upper).flat_map(|amount| &amount.parts).any(|part| part.number.is_none())
 }

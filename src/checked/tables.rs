@@ -6,7 +6,7 @@ use super::display;
 use super::drawn::{GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
-use super::model::{Blank, Column, Row, Table, Written, WrittenValue};
+use super::model::{Blank, Column, Row, RowFrom, Table, Written, WrittenValue};
 use super::types::{NumberType, Type};
 use super::units::{Measures, Position};
 use crate::gathered::RowRun;
@@ -68,6 +68,7 @@ impl Tables<'_> {
             has_lost_rows: run.has_lost_rows,
             is_from_files: run.head.rows_from.is_some(),
             remarks: Vec::new(),
+            remark: run.remark.clone(),
         };
         if run.head.columns.len() > MOST_COLUMNS {
             table.has_lost_rows = true;
@@ -175,7 +176,8 @@ impl Tables<'_> {
                     says_unit: false,
                 }));
             }
-            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None });
+            let from = Some(RowFrom::Sheet(row.from.clone()));
+            table.rows.push(Row { label: row.label.clone(), place, cells, remark: None, from });
         }
     }
 
@@ -251,7 +253,7 @@ impl Tables<'_> {
                 self.cell(table, column, &label, cell, line.place)
             })
             .collect();
-        Row { label, place: line.place, cells: settled, remark: line.remark.clone() }
+        Row { label, place: line.place, cells: settled, remark: line.remark.clone(), from: None }
     }
 
     /// Settles one cell, or notes what is wrong with it.

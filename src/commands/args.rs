@@ -28,6 +28,48 @@ Examples:
 Exit status: 0 worked; 1 a check says no, or close under --sure, or something is blank under --complete; \
 2 a trouble. With several worksheets the others are still worked.";
 
+const WATCH: &str = "\
+Examples:
+  catchwork watch strip.worksheet
+  catchwork watch jobs
+  catchwork watch mix.worksheet --card card.html
+
+Each save of a worksheet, or of a template, CSV file or worksheet that it draws on, prints the results again; what has \
+changed stands beside what it was before. A save that cannot be worked is taken for one half written, and told only if \
+it stays so. Ctrl-C ends it.
+
+Exit status: 2 a trouble in the call.";
+
+const CARD: &str = "\
+Example:
+  catchwork card mixes/2026-04-08-weeds.worksheet --out card.html
+
+The card is one page, A4 or Letter, that needs no network: print it, or open it on a telephone. None is written while \
+the worksheet is in trouble, or where an amount to measure out is a range.
+
+Exit status: 0 written; 1 a check says no, and the card says so; 2 there is no card.";
+
+const WHY: &str = "\
+Examples:
+  catchwork why strip.worksheet \"spray volume\"
+  catchwork why bed-areas.worksheet \"rectangles.area, north walk\"
+  catchwork why strip.worksheet pace
+
+A name stands for an entry, a result, a cell (its table, a point, its column, a comma, its row) or a check.
+
+Exit status: 0 told; 1 it is a check that says no; 2 a trouble, or nothing goes by the name.";
+
+const COMPARE: &str = "\
+Examples:
+  catchwork compare old/strip.worksheet strip.worksheet
+  catchwork compare strip.worksheet@HEAD~1 strip.worksheet
+
+FILE@REVISION is the file as git has it at that revision, with what it drew on then. Values are compared to fifteen \
+digits, whatever their units; one that is no different but less sure differs too.
+
+Exit status: 0 compared, whether anything differs or not; 1 a check of NEW says no; 2 a trouble in one of them, or one \
+cannot be read.";
+
 const FORMAT: &str = "\
 Examples:
   catchwork format strip.worksheet
@@ -44,6 +86,28 @@ Example:
   catchwork blanks worksheets/methods/sprayer-strip.worksheet
 
 Exit status: 0 told; 2 a trouble.";
+
+const FILL: &str = "\
+Examples:
+  catchwork fill sprayer-strip calibration/green-1.worksheet
+  catchwork fill tank-mix mix.worksheet \"bed : north walk\" \"area : 400 ft2\"
+  catchwork fill methods/strip.worksheet jobs/strip.worksheet --linked \"passes.walk, first : 21.4 s\"
+
+On a terminal each line that a person fills in is asked for, in the order of the sheet, but for those that the call \
+gives: every blank, and every entry whose value may stay. A number alone is in the unit of its blank, words where \
+text belongs need no quotes, and what does not belong there is asked for again. Enter leaves a line as it stands, \
+____ makes it blank again, < goes back one, Ctrl-D leaves all the rest as it stands. Ctrl-C stops and writes nothing; \
+the call that goes on from there is printed.
+
+Without a terminal nothing is asked: what the call gives is put in, and the rest stays blank, to be filled in later. \
+There a number says its unit. A cell is named by its table, column and row. Rows are added to a table, or taken from \
+it, in the file itself.
+
+The new worksheet is a whole copy that names its template's fingerprint in a note. Under --linked it holds a line that \
+names the template and its fingerprint, and what was filled in; it then has to be in the crew folder of the template, \
+unless that is one inside the program.
+
+Exit status: 0 written; 2 a trouble, and nothing is written; 130 stopped by Ctrl-C, and nothing is written.";
 
 const TEMPLATES: &str = "\
 Examples:
@@ -85,12 +149,27 @@ pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
     Results(Results),
+    /// Print the results of worksheets again at every save, beside what they were before
+    #[command(after_help = WATCH)]
+    Watch(Watch),
+    /// Write a field card: one page to carry, cautions first, then what to look out for and to measure out
+    #[command(after_help = CARD)]
+    Card(Card),
+    /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
+    #[command(after_help = WHY)]
+    Why(Why),
+    /// Compare two worksheets, or two versions of one: the results that differ, by how much, and the entries behind it
+    #[command(after_help = COMPARE)]
+    Compare(Compare),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
     Format(Format),
     /// Tell what is still to be measured, in the order to do it, and what waits on it
     #[command(after_help = BLANKS)]
     Blanks(Blanks),
+    /// Make a worksheet from a template: asks for each blank on a terminal, or takes them from the call
+    #[command(after_help = FILL)]
+    Fill(Fill),
     /// Work a template once for each row of a CSV file
     #[command(after_help = EACH)]
     Each(Each),
@@ -117,12 +196,9 @@ pub struct Results {
     /// The form to print them in
     #[arg(long = "as", value_name = "FORM", value_enum, default_value_t = Form::Text)]
     pub form: Form,
-    /// An entry set for this run, as in the worksheet: "walk : 21 s"
-    #[arg(long, value_name = "NAME : VALUE")]
-    pub set: Vec<String>,
-    /// The day that `today` stands for, instead of the computer's
-    #[arg(long, value_name = "DATE", value_parser = day)]
-    pub today: Option<Moment>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
     /// Count `close` as `no`
     #[arg(long)]
     pub sure: bool,
@@ -132,6 +208,91 @@ pub struct Results {
     /// Print text in plain ASCII
     #[arg(long)]
     pub plain: bool,
+}
+
+/// What a call sets for its run.
+#[derive(Debug, Args)]
+pub struct Run {
+    /// An entry set for this run, as in the worksheet: "walk : 21 s"
+    #[arg(long, value_name = "NAME : VALUE")]
+    pub set: Vec<String>,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+}
+
+/// `catchwork why`
+#[derive(Debug, Args)]
+pub struct Why {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// An entry, a result, a cell, or the label of a check; several words need no quotes
+    #[arg(required = true, value_name = "NAME")]
+    pub name: Vec<String>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// `catchwork compare`
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The worksheet as it was: a file, FILE@REVISION from git, or `-` for standard input
+    #[arg(value_name = "OLD")]
+    pub old: PathBuf,
+    /// The worksheet as it is, named in the same ways
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// The day that `today` stands for in both, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+    /// Print text in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+}
+
+/// `catchwork card`
+#[derive(Debug, Args)]
+pub struct Card {
+    /// A worksheet; `-` reads standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The page to write
+    #[arg(long, value_name = "CARD.html")]
+    pub out: PathBuf,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
+    /// Write over a page that is there already
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// `catchwork watch`
+#[derive(Debug, Args)]
+pub struct Watch {
+    /// Worksheets, or folders that stand for all worksheets below them, new ones too
+    #[arg(required = true, value_name = "PATH")]
+    pub paths: Vec<PathBuf>,
+    /// What is set for this run
+    #[command(flatten)]
+    pub run: Run,
+    /// Print in plain ASCII
+    #[arg(long)]
+    pub plain: bool,
+    /// Keep a field card of the one worksheet watched fresh beside it
+    #[arg(long, value_name = "CARD.html")]
+    pub card: Option<PathBuf>,
+    /// Let the card take the place of a page that is there already
+    #[arg(long, requires = "card")]
+    pub replace: bool,
+    /// Look at the files every so many seconds instead of being told of saves: for a folder on another computer
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3600))]
+    pub look: Option<u64>,
 }
 
 /// A day, as worksheets write it.
@@ -212,6 +373,26 @@ pub struct Blanks {
     /// A worksheet; `-` reads standard input
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+}
+
+/// `catchwork fill`
+#[derive(Debug, Args)]
+pub struct Fill {
+    /// A worksheet to fill in; a name without a path is a template inside the program
+    #[arg(value_name = "TEMPLATE")]
+    pub template: PathBuf,
+    /// The worksheet to write
+    #[arg(value_name = "NEW")]
+    pub new: PathBuf,
+    /// What to fill in, as in the worksheet: "walk : 21 s"
+    #[arg(value_name = "NAME : VALUE")]
+    pub values: Vec<String>,
+    /// Link the worksheet to the template as it is now, instead of copying it
+    #[arg(long)]
+    pub linked: bool,
+    /// Write over a file that is there already
+    #[arg(long)]
+    pub replace: bool,
 }
 
 /// `catchwork templates`

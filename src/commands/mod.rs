@@ -1,9 +1,13 @@
 //! Commands: each reads its call, calls the library, and prints. They compute nothing.
 
 pub mod args;
+pub mod asking;
 pub mod blanks;
+pub mod card;
+pub mod compare;
 pub mod completions;
 pub mod each;
+pub mod fill;
 pub mod format;
 pub mod manual;
 pub mod paths;
@@ -12,6 +16,8 @@ pub mod reading;
 pub mod results;
 pub mod templates;
 pub mod units;
+pub mod watch;
+pub mod why;
 pub mod writing;
 
 use anyhow::Result;
@@ -28,7 +34,12 @@ pub enum Status {
     No,
     /// 2: a trouble.
     Trouble,
+    /// 130: stopped by the person at the terminal.
+    Stopped,
 }
+
+/// The exit status of what is stopped by Ctrl-C.
+const STOPPED: u8 = 130;
 
 impl From<Status> for ExitCode {
     fn from(status: Status) -> Self {
@@ -36,6 +47,7 @@ impl From<Status> for ExitCode {
             Status::Worked => Self::from(0),
             Status::No => Self::from(1),
             Status::Trouble => Self::from(2),
+            Status::Stopped => Self::from(STOPPED),
         }
     }
 }
@@ -47,8 +59,13 @@ impl From<Status> for ExitCode {
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
         Command::Results(results) => results::run(&results),
+        Command::Why(why) => why::run(&why),
+        Command::Compare(compare) => compare::run(&compare),
+        Command::Watch(watch) => watch::run(&watch),
+        Command::Card(card) => card::run(&card),
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
+        Command::Fill(fill) => fill::run(&fill),
         Command::Each(each) => each::run(&each),
         Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),

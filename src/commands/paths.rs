@@ -61,5 +61,10 @@ fn is_shown(entry: &DirEntry) -> bool {
 
 /// A link to a worksheet is one too.
 fn is_worksheet(entry: &DirEntry) -> bool {
-    entry.path().extension().is_some_and(|extension| extension == "worksheet") && entry.path().is_file()
+    is_worksheet_name(entry.path()) && entry.path().is_file()
+}
+
+/// Whether a file is called as worksheets are.
+pub fn is_worksheet_name(path: &Path) -> bool {
+    path.extension().is_some_and(|extension| extension == "worksheet")
 }

@@ -1,15 +1,19 @@
 //! Worksheets as a call names them: their bytes, and the crew folder that each may draw on. It prints nothing.
 
 use super::paths::is_standard_input;
+use catchwork::book::why::Explained;
 use catchwork::book::{Book, Settled};
 use catchwork::gathered::shipped;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::Source;
+use catchwork::text::{Folder, Source};
 use catchwork::text::crew_folder::{Alone, OnDisk};
+use catchwork::text::revision::AtRevision;
+use catchwork::text::source::MOST_BYTES;
 use catchwork::trouble::{self, Kind};
-use catchwork::{Request, unread, work};
-use std::collections::HashMap;
+use catchwork::watching::Interests;
+use catchwork::{Request, unread};
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -17,7 +21,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// Works worksheets, with one book for each crew folder, so that a file is read once however often it is drawn on.
 pub struct Reading {
     request: Request,
-    books: Mutex<HashMap<PathBuf, Arc<Book>>>,
+    books: Mutex<BTreeMap<PathBuf, Arc<Book>>>,
 }
 
 impl Reading {
@@ -28,25 +32,16 @@ impl Reading {
 
     /// The report of a worksheet, whatever became of it.
     pub fn report(&self, path: &Path) -> Report {
-        let name = name(path);
         match bytes_of(path) {
             Ok(bytes) => self.report_of(path, bytes),
-            Err(error) => unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request),
+            Err(error) => self.unread(path, &error),
         }
     }
 
     /// The report of a worksheet whose bytes have been read.
     pub fn report_of(&self, path: &Path, bytes: Vec<u8>) -> Report {
-        let name = name(path);
-        // What comes by standard input stands in the folder the program was called in.
-        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
-        match OnDisk::of(place) {
-            Ok((folder, within)) => {
-                let root = folder.root().to_path_buf();
-                self.book(root, folder).report(&name, &within, bytes)
-            }
-            Err(_) => work(&name, bytes, &self.request),
-        }
+        let (book, within) = self.book(path);
+        book.report(&name(path), &within, bytes)
     }
 
     /// A template settled, by its path or by the name of one inside the program, with the files that were read for it.
@@ -54,39 +49,103 @@ impl Reading {
     /// # Errors
     /// The report of one that cannot be read.
     pub fn template(&self, path: &Path) -> Result<(Settled, Vec<PathBuf>), Box<Report>> {
-        let (name, inside) = (name(path), path.to_str().filter(|name| !is_standard_input(path) && shipped::is_name(name)));
-        let bytes = match inside {
-            Some(inside) => match shipped::template(inside) {
-                Some(text) => text.as_bytes().to_vec(),
-                None => return Err(Box::new(unread(&name, Kind::NoSuchTemplate { name: name.clone() }, &self.request))),
-            },
-            None => bytes_of(path).map_err(|error| {
-                let why = error.to_string();
-                Box::new(unread(&name, Kind::CannotRead { file: name.clone(), why }, &self.request))
-            })?,
-        };
-        let source = Source::new(&name, bytes)
-            .map_err(|unreadable| Box::new(unread(&name, trouble::unreadable(unreadable), &self.request)))?;
-        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
-        let Ok((folder, within)) = OnDisk::of(place) else {
-            return Ok((Book::new(Arc::new(Alone), self.request.clone()).settle(source, ""), Vec::new()));
-        };
-        let root = folder.root().to_path_buf();
-        let book = self.book(root.clone(), folder);
-        let settled = book.settle(source, &within);
-        let read = book.files_read().iter().map(|file| root.join(file)).collect();
-        Ok((settled, read))
+        let inside = path.to_str().filter(|name| !is_standard_input(path) && shipped::is_inside(name));
+        if let Some(inside) = inside {
+            let no_such = || Box::new(unread(inside, Kind::NoSuchTemplate { name: inside.to_owned() }, &self.request));
+            let text = shipped::template(inside).ok_or_else(no_such)?;
+            let alone = Book::new(Arc::new(Alone), self.request.clone());
+            return Ok((alone.settle(Source::of_text(inside, text.to_owned()), ""), Vec::new()));
+        }
+        let (book, settled) = self.settled(path)?;
+        let books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let root = books.iter().find(|(_, own)| Arc::ptr_eq(own, &book)).map(|(root, _)| root.clone());
+        let drew_on = book.drew_on().files;
+        Ok((settled, root.iter().flat_map(|root| drew_on.iter().map(|file| root.join(file))).collect()))
     }
 
-    fn book(&self, root: PathBuf, folder: OnDisk) -> Arc<Book> {
+    /// How what is called `asked` in a worksheet comes about.
+    ///
+    /// # Errors
+    /// The report of a worksheet that cannot be read.
+    pub fn why(&self, path: &Path, asked: &str) -> Result<Explained, Box<Report>> {
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        book.why(&name(path), &within, bytes, asked)
+    }
+
+    /// A worksheet worked, and the book it is in: a file, or `FILE@REVISION` where no file is called so.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn settled(&self, path: &Path) -> Result<(Arc<Book>, Settled), Box<Report>> {
+        if let Some((file, revision)) = at_revision(path) {
+            return self.settled_at(path, &file, &revision);
+        }
+        let bytes = bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?;
+        let (book, within) = self.book(path);
+        let settled = book.work(&name(path), &within, bytes)?;
+        Ok((book, settled))
+    }
+
+    fn settled_at(&self, path: &Path, file: &Path, revision: &str) -> Result<(Arc<Book>, Settled), Box<Report>> {
+        let shown = name(path);
+        let refused = |kind: Kind| Box::new(unread(&shown, kind, &self.request));
+        let (folder, within) = AtRevision::of(file, revision)
+            .map_err(|error| refused(trouble::no_revision(&name(file), revision, &error)))?;
+        let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX) + 1;
+        let bytes = folder.read(&within, most).map_err(|error| refused(trouble::no_file(&shown, &error)))?;
+        let book = Arc::new(Book::new(Arc::new(folder), self.request.clone()));
+        let settled = book.work(&shown, &within, bytes)?;
+        Ok((book, settled))
+    }
+
+    fn unread(&self, path: &Path, error: &std::io::Error) -> Report {
+        let name = name(path);
+        unread(&name, Kind::CannotRead { file: name.clone(), why: error.to_string() }, &self.request)
+    }
+
+    /// What the worksheets have drawn on so far, by where it stands on the disk: that is what they have to be worked
+    /// again for.
+    pub fn interests(&self) -> Interests {
+        let books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut interests = Interests::default();
+        for (root, book) in books.iter() {
+            let drew_on = book.drew_on();
+            drew_on.files.iter().for_each(|file| interests.add_file(root.join(file), root.clone()));
+            drew_on.patterns.iter().for_each(|pattern| interests.add_pattern(pattern, root.clone()));
+        }
+        interests
+    }
+
+    /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.
+    fn book(&self, path: &Path) -> (Arc<Book>, String) {
+        // What comes by standard input stands in the folder the program was called in.
+        let place = if is_standard_input(path) { Path::new("standard input") } else { path };
+        let Ok((folder, within)) = OnDisk::of(place) else {
+            return (Arc::new(Book::new(Arc::new(Alone), self.request.clone())), String::new());
+        };
         let mut books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
+        let root = folder.root().to_path_buf();
         let book = books.entry(root).or_insert_with(|| Arc::new(Book::new(Arc::new(folder), self.request.clone())));
-        book.clone()
+        (book.clone(), within)
     }
 }
 
+/// The file and the revision that `FILE@REVISION` names; none where a file is called so, or nothing stands behind `@`.
+fn at_revision(path: &Path) -> Option<(PathBuf, String)> {
+    if path.exists() || is_standard_input(path) {
+        return None;
+    }
+    let named = path.to_str()?;
+    // A revision may hold an `@` too, as in HEAD@{1}, and so may the name of a folder.
+    let ending = named.find(".worksheet@").map(|start| start + ".worksheet".len());
+    let (file, revision) = named.split_at(ending.or_else(|| named.find('@'))?);
+    let revision = revision.strip_prefix('@').filter(|revision| !revision.is_empty())?;
+    Some((PathBuf::from(file), revision.to_owned()))
+}
+
 /// What a worksheet is called in reports.
-fn name(path: &Path) -> String {
+pub fn name(path: &Path) -> String {
     if is_standard_input(path) { "standard input".to_owned() } else { clean(&path.display().to_string()) }
 }
 

@@ -22,14 +22,14 @@ const MANY: usize = 4;
 const AT_ONCE: usize = 64;
 
 /// The width of a page of text where there is no terminal to ask.
-const WIDTH: usize = 80;
+pub const WIDTH: usize = 80;
 
 /// The widths of a page on a terminal: narrower it cannot be read, wider the eye loses the line.
-const WIDTHS: (usize, usize) = (40, 120);
+pub const WIDTHS: (usize, usize) = (40, 120);
 
 /// Runs the command.
 pub fn run(call: &Results) -> Result<Status> {
-    let reading = Reading::new(request(call));
+    let reading = Reading::new(request(&call.run.set, call.run.today));
     let named = named(&call.paths)?;
     let mut status = if named.refused.is_empty() { Status::Worked } else { Status::Trouble };
     let mut printer = Printer::new(call);
@@ -49,9 +49,10 @@ pub fn run(call: &Results) -> Result<Status> {
     Ok(status)
 }
 
-fn request(call: &Results) -> Request {
-    let today = call.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
-    Request { set: call.set.clone(), today, colour: colour(&std::io::stderr()) }
+/// A request with what is set for this run, and the day that `today` stands for.
+pub fn request(set: &[String], today: Option<Moment>) -> Request {
+    let today = today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
+    Request { set: set.to_vec(), today, colour: colour(&std::io::stderr()) }
 }
 
 fn status_of(report: &Report, call: &Results) -> Status {
@@ -94,9 +95,7 @@ struct Printer {
 
 impl Printer {
     fn new(call: &Results) -> Self {
-        let stdout = std::io::stdout();
-        let look = Look { width: width(&stdout), colour: colour(&stdout), plain: call.plain };
-        Self { form: call.form, look, is_first: true, kept: Vec::new() }
+        Self { form: call.form, look: look(call.plain), is_first: true, kept: Vec::new() }
     }
 
     /// Whether each report is printed as it comes.
@@ -138,6 +137,12 @@ impl Printer {
         writeln!(std::io::stdout().lock(), "{}", printed.trim_end())?;
         Ok(())
     }
+}
+
+/// How a text is to look on standard output as it is now.
+pub fn look(plain: bool) -> Look {
+    let stdout = std::io::stdout();
+    Look { width: width(&stdout), colour: colour(&stdout), plain }
 }
 
 /// The columns of the terminal that is printed to; what goes elsewhere is the same wherever it is printed from.

@@ -77,6 +77,7 @@ fn beside<T>(
     #[cfg(unix)]
     builder.permissions(permissions.unwrap_or(std::os::unix::fs::PermissionsExt::from_mode(0o666)));
     let mut beside = builder.tempfile_in(folder)?;
+    // By the file itself, whose errors do not name a file that nobody asked for.
     let written = write(beside.as_file_mut())?;
     beside.as_file().sync_all()?;
     Ok((beside, written))

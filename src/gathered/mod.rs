@@ -4,6 +4,8 @@
 pub mod rows;
 pub mod shipped;
 pub mod templates;
+pub mod texts;
 
 pub use rows::RowRun;
 pub use templates::{Fill, Gathered, TemplateUse, gather};
+pub use texts::Texts;

@@ -25,6 +25,8 @@ pub struct RowRun {
     pub place: Place,
     /// Its cells as written.
     pub cells: Vec<Place>,
+    /// The remark on its line.
+    pub remark: Option<String>,
     /// The rows beneath.
     pub rows: Vec<RowLine>,
     /// Whether a filling worksheet gave the rows.
@@ -38,6 +40,8 @@ pub struct RowRun {
 pub struct LooseRows {
     /// The table's name.
     pub name: Name,
+    /// The remark on its line.
+    pub remark: Option<String>,
     /// The rows beneath.
     pub rows: Vec<RowLine>,
     /// Whether a row among them could not be read.
@@ -126,7 +130,12 @@ impl Rows {
     fn begin(&mut self, line: RowLine, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Open {
         match parse::parse_head(source, line.place.source, &line.cells) {
             Ok(head) if line.cells.len() == 1 && names.contains(&head.name.key) => {
-                self.loose.push(LooseRows { name: head.name, rows: Vec::new(), has_lost_rows: false });
+                self.loose.push(LooseRows {
+                    name: head.name,
+                    remark: line.remark,
+                    rows: Vec::new(),
+                    has_lost_rows: false,
+                });
                 Open::Loose
             }
             Ok(head) => {
@@ -134,6 +143,7 @@ impl Rows {
                     head,
                     place: line.place,
                     cells: line.cells,
+                    remark: line.remark,
                     rows: Vec::new(),
                     is_filled: false,
                     has_lost_rows: false,

@@ -8,7 +8,7 @@ pub fn template(name: &str) -> Option<&'static str> {
     TEMPLATES.get(index).map(|(_, text)| *text)
 }
 
-/// Whether a template is named by its name alone, as one inside the program is, and not by a path.
-pub fn is_name(file: &str) -> bool {
-    !file.contains(['/', '.', '\\'])
+/// Whether a worksheet means a template inside the program: a name without a path.
+pub fn is_inside(path: &str) -> bool {
+    !path.contains(['/', '.', '\\'])
 }

@@ -2,6 +2,7 @@
 
 use super::rows::{self, RowRun};
 use super::shipped;
+use super::texts::{Text, Texts};
 use crate::syntax::tree::{FileName, Literal, Name, Statement, StatementKind};
 use crate::syntax::{self, Parsed};
 use crate::text::crew_folder::within;
@@ -9,6 +10,7 @@ use crate::text::source::MOST_BYTES;
 use crate::text::{Folder, Place, Source};
 use crate::trouble::{self, Kind, Trouble};
 use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
 
 /// A worksheet put together with its templates.
 #[derive(Debug, Default)]
@@ -33,6 +35,8 @@ pub struct Gathered {
     pub troubles: Vec<Trouble>,
     /// The templates used, the nearest first.
     pub templates: Vec<TemplateUse>,
+    /// Templates in the crew folder that could not be read.
+    pub missing: Vec<String>,
     /// Whether a pinned template has changed, so that nothing may be worked.
     pub is_stopped: bool,
 }
@@ -61,10 +65,12 @@ pub struct TemplateUse {
     pub is_pinned: bool,
 }
 
-/// Puts a worksheet together with its templates. `path` is where it stands in the crew folder.
-pub fn gather(source: Source, path: &str, folder: &dyn Folder) -> Gathered {
-    let mut gatherer = Gatherer { folder, gathered: Gathered::default(), chain: Vec::new() };
-    gatherer.sheet(source, path);
+/// Puts a worksheet together with its templates. `path` is where it stands in the crew folder; `texts` are the templates
+/// that have been read in this run.
+pub fn gather(source: Source, path: &str, folder: &dyn Folder, texts: &Texts) -> Gathered {
+    let mut gatherer = Gatherer { folder, texts, gathered: Gathered::default(), chain: Vec::new() };
+    let parsed = syntax::parse(&source, 0);
+    gatherer.sheet(source, parsed, path);
     let count = gatherer.gathered.sources.len();
     gatherer.gathered.ranks = (0..count).rev().collect();
     gatherer.gathered
@@ -72,6 +78,7 @@ pub fn gather(source: Source, path: &str, folder: &dyn Folder) -> Gathered {
 
 struct Gatherer<'a> {
     folder: &'a dyn Folder,
+    texts: &'a Texts,
     gathered: Gathered,
     /// The files on the way from the worksheet, to tell circles.
     chain: Vec<String>,
@@ -79,9 +86,7 @@ struct Gatherer<'a> {
 
 impl Gatherer<'_> {
     /// Adds a text: its template first, then its own lines.
-    fn sheet(&mut self, source: Source, path: &str) {
-        let number = u16::try_from(self.gathered.sources.len()).unwrap_or(u16::MAX);
-        let parsed = syntax::parse(&source, number);
+    fn sheet(&mut self, source: Source, parsed: Parsed, path: &str) {
         self.gathered.sources.push(source.clone());
         self.gathered.paths.push(path.to_owned());
         self.chain.push(path.to_owned());
@@ -105,7 +110,7 @@ impl Gatherer<'_> {
     fn template(&mut self, place: Place, file: &FileName, from: &str) {
         match self.read(file, from) {
             Ok((text, path)) => {
-                let fingerprint = text.fingerprint();
+                let Text { source, fingerprint, parsed } = Text::clone(&text);
                 let pin = file.pinned.as_ref();
                 if let Some((at, pinned)) = pin.filter(|(_, pinned)| *pinned != fingerprint) {
                     self.gathered.is_stopped = true;
@@ -123,7 +128,7 @@ impl Gatherer<'_> {
                     fingerprint,
                     is_pinned: pin.is_some(),
                 });
-                self.sheet(text, &path);
+                self.sheet(source, parsed, &path);
             }
             Err(kind) => {
                 self.gathered.is_stopped = true;
@@ -133,22 +138,31 @@ impl Gatherer<'_> {
     }
 
     /// A template's text, and its path: inside the program where the name has no path, else in the crew folder.
-    fn read(&self, file: &FileName, from: &str) -> Result<(Source, String), Kind> {
-        if shipped::is_name(&file.path) {
-            return match shipped::template(&file.path) {
-                Some(text) => Ok((Source::of_text(&file.path, text.to_owned()), file.path.clone())),
-                None => Err(Kind::NoSuchTemplate { name: file.path.clone() }),
-            };
+    fn read(&mut self, file: &FileName, from: &str) -> Result<(Arc<Text>, String), Kind> {
+        let number = u16::try_from(self.gathered.sources.len()).unwrap_or(u16::MAX);
+        let name = &file.path;
+        if shipped::is_inside(name) {
+            let text = shipped::template(name).ok_or_else(|| Kind::NoSuchTemplate { name: name.clone() })?;
+            let text = self.texts.text(name, name, number, || Ok(Source::of_text(name, text.to_owned())))?;
+            return Ok((text, name.clone()));
         }
-        let path = within(from, &file.path).map_err(|error| trouble::no_file(&file.path, &error))?;
+        let path = within(from, name).map_err(|error| trouble::no_file(name, &error))?;
         if self.chain.contains(&path) {
             let chain: Vec<&str> = self.chain.iter().map(String::as_str).chain([path.as_str()]).collect();
             return Err(Kind::CircleOfFiles { chain: chain.join(" from ") });
         }
         let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
-        let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(&file.path, &error))?;
-        let source = Source::new(&file.path, bytes).map_err(trouble::unreadable)?;
-        Ok((source, path))
+        let read = || {
+            let bytes = self.folder.read(&path, most).map_err(|error| trouble::no_file(name, &error))?;
+            Source::new(name, bytes).map_err(trouble::unreadable)
+        };
+        match self.texts.text(&path, name, number, read) {
+            Ok(text) => Ok((text, path)),
+            Err(kind) => {
+                self.gathered.missing.push(path);
+                Err(kind)
+            }
+        }
     }
 
     /// Puts a text's own lines behind those of its template.
@@ -203,21 +217,22 @@ impl Gatherer<'_> {
                 .get(usize::from(template.place.source))
                 .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
-                self.replace_rows(index, run.rows, run.has_lost_rows);
+                self.replace_rows(index, run.rows, run.remark, run.has_lost_rows);
             } else {
                 self.gathered.troubles.push(rows::changed_head(&run));
             }
         }
         for loose in own.loose {
             if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
-                self.replace_rows(index, loose.rows, loose.has_lost_rows);
+                self.replace_rows(index, loose.rows, loose.remark, loose.has_lost_rows);
             }
         }
     }
 
-    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, has_lost_rows: bool) {
+    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, remark: Option<String>, has_lost_rows: bool) {
         if let Some(run) = self.gathered.runs.get_mut(index) {
             run.rows = rows;
+            run.remark = remark.or(run.remark.take());
             run.is_filled = true;
             run.has_lost_rows = has_lost_rows;
         }

@@ -70,9 +70,9 @@ impl Sources {
     }
 
     /// The part that the mean with these rows is of a scatter (see [`Scatter::mean`]).
-    pub fn scattered(&mut self, source: u32, rows: &[f64]) -> Key {
+    pub fn scattered(&mut self, source: u32, rows: &[f64], name: &Arc<str>) -> Key {
         let scatter = self.0.get_mut(source as usize).map(|source| &mut source.scatter);
-        Key { source, part: scatter.map(|scatter| scatter.mean(rows)).unwrap_or_default() }
+        Key { source, part: scatter.map(|scatter| scatter.mean(rows, name)).unwrap_or_default() }
     }
 
     /// The source of that number.
@@ -225,7 +225,7 @@ impl Doubt {
             return None;
         }
         let (mut variance, mut welch, mut count, mut all_limits) = (0.0, 0.0, 0, true);
-        self.each_source(sources, |contribution, source| {
+        self.each_source(sources, |_, contribution, source| {
             let square = contribution * contribution;
             variance += square;
             welch += square * square / source.freedom;
@@ -240,8 +240,9 @@ impl Doubt {
         Some(Summary { standard, freedom, half_width: factor * standard })
     }
 
-    /// Calls back with the whole contribution of each independent source, a limit's risers and fallers apart.
-    pub fn each_source(&self, sources: &Sources, mut call: impl FnMut(f64, &Source)) {
+    /// Calls back with the number and the whole contribution of each independent source, a limit's risers and fallers
+    /// apart.
+    pub fn each_source(&self, sources: &Sources, mut call: impl FnMut(u32, f64, &Source)) {
         let mut rest = self.parts.as_slice();
         while let Some((first, _)) = rest.first() {
             let length = rest.iter().take_while(|(key, _)| key.source == first.source).count();
@@ -250,16 +251,19 @@ impl Doubt {
             let Some(source) = sources.get(first.source) else { continue };
             let contributions = own.iter().map(|(_, part)| *part);
             match source.kind {
-                SourceKind::Single => call(contributions.sum(), source),
+                SourceKind::Single => call(first.source, contributions.sum(), source),
                 SourceKind::Scatter => {
                     let means: SmallVec<[(u32, f64); 4]> = own.iter().map(|(key, part)| (key.part, *part)).collect();
-                    call(source.scatter.standard(&means), source);
+                    call(first.source, source.scatter.standard(&means), source);
                 }
                 SourceKind::Limit => {
                     let (rising, falling) = own.iter().fold((0.0, 0.0), |(rising, falling), (_, part)| {
                         if *part > 0.0 { (rising + part, falling) } else { (rising, falling + part) }
                     });
-                    [rising, falling].into_iter().filter(|part| *part != 0.0).for_each(|part| call(part, source));
+                    [rising, falling]
+                        .into_iter()
+                        .filter(|part| *part != 0.0)
+                        .for_each(|part| call(first.source, part, source));
                 }
             }
         }

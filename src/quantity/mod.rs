@@ -6,6 +6,7 @@ pub mod doubt;
 pub mod measured;
 pub mod range;
 pub mod scatter;
+pub mod shares;
 pub mod shown;
 pub mod student;
 pub mod value;

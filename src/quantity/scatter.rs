@@ -11,6 +11,8 @@ pub struct Scatter(Vec<Mean>);
 /// One mean, by its rows.
 #[derive(Debug, Clone, PartialEq)]
 struct Mean {
+    /// What it is the mean of, for `why`.
+    name: Arc<str>,
     /// How far each row stands from it, so scaled that their squares add up to the square of its standard uncertainty.
     rows: Arc<[f64]>,
     /// Its covariance with each mean before it, and with itself.
@@ -39,16 +41,21 @@ impl Scatter {
         self.0.truncate(count);
     }
 
-    /// The number of the mean with these rows, added where there is none yet.
-    pub fn mean(&mut self, rows: &[f64]) -> u32 {
+    /// The number of the mean of what is called `name`, with these rows, added where there is none yet.
+    pub fn mean(&mut self, rows: &[f64], name: &Arc<str>) -> u32 {
         let known = self.0.iter().position(|mean| *mean.rows == *rows);
         let place = known.unwrap_or_else(|| {
             let others = self.0.iter().map(|mean| covariance(&mean.rows, rows));
             let covariances = others.chain([covariance(rows, rows)]).collect();
-            self.0.push(Mean { rows: rows.into(), covariances });
+            self.0.push(Mean { name: name.clone(), rows: rows.into(), covariances });
             self.0.len() - 1
         });
         u32::try_from(place).unwrap_or(u32::MAX)
+    }
+
+    /// What a mean is the mean of.
+    pub fn name(&self, mean: u32) -> &str {
+        self.0.get(mean as usize).map_or("", |mean| &mean.name)
     }
 
     /// The standard uncertainty of a value by its sensitivities to the means: the root of the sum, over rows, of the

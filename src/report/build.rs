@@ -173,7 +173,8 @@ impl Builder<'_> {
         self.complete(&mut cell, outcome, &slot.kind, &slot.shown);
         cell.remarks.extend(slot.remarks.iter().map(remarks::words));
         let noticed = self.sheet.worked.slot_remarks.get(index).map(Vec::as_slice).unwrap_or_default();
-        cell.remarks.extend(noticed.iter().map(remarks::words));
+        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty)).collect();
+        cell.remarks.extend(noticed);
         cell.remarks.extend(slot.remark.clone());
         each_once(&mut cell.remarks);
         let first = slot.shown.first();
@@ -240,7 +241,7 @@ impl Builder<'_> {
                 line: self.line(table.place),
                 columns: table.columns.iter().map(|column| self.column(column)).collect(),
                 rows: (0..table.rows.len()).filter_map(|row| self.row(index, table, row)).collect(),
-                remarks: table.remarks.iter().map(remarks::words).collect(),
+                remarks: table.remarks.iter().map(remarks::words).chain(table.remark.clone()).collect(),
             })
             .collect()
     }
@@ -281,7 +282,8 @@ impl Builder<'_> {
         };
         self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
         let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
-        cell.remarks.extend(noticed.iter().map(remarks::words));
+        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty)).collect();
+        cell.remarks.extend(noticed);
         each_once(&mut cell.remarks);
         cell
     }
@@ -408,16 +410,6 @@ fn each_once(remarks: &mut Vec<String>) {
     remarks.retain(|remark| said.insert(remark.clone()));
 }
 
-/// How a check comes out, as it is reported.
-pub fn outcome(outcome: CheckOutcome) -> Outcome {
-    match outcome {
-        CheckOutcome::Ok => Outcome::Ok,
-        CheckOutcome::Close => Outcome::Close,
-        CheckOutcome::Waiting => Outcome::Waiting,
-        CheckOutcome::No => Outcome::No,
-    }
-}
-
 /// Where a slot's value comes from.
 fn origin(slot: &model::Slot) -> Origin {
     match slot.origin {
@@ -425,6 +417,16 @@ fn origin(slot: &model::Slot) -> Origin {
         model::Origin::Entered(_) if slot.is_default => Origin::Template,
         model::Origin::Entered(_) => Origin::Entered,
         _ => Origin::Worked,
+    }
+}
+
+/// How a check came out, in the report's words.
+pub fn outcome(found: CheckOutcome) -> Outcome {
+    match found {
+        CheckOutcome::Ok => Outcome::Ok,
+        CheckOutcome::Close => Outcome::Close,
+        CheckOutcome::Waiting => Outcome::Waiting,
+        CheckOutcome::No => Outcome::No,
     }
 }
 

@@ -107,7 +107,8 @@ fn is_written(operand: &Expression) -> bool {
     written
 }
 
-fn relation_words(relation: Relation) -> &'static str {
+/// A relation in words.
+pub fn relation_words(relation: Relation) -> &'static str {
     match relation {
         Relation::Less => "less than",
         Relation::AtMost => "at most",

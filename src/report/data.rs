@@ -174,6 +174,9 @@ pub struct Cell {
     /// The same figures in the parts that a table sets apart; one for each unit shown.
     #[serde(skip)]
     pub parts: Vec<ShownPart>,
+    /// Whether it is an amount that somebody measures out as shown: in measures, or by the steps of a cup or a scale.
+    #[serde(skip)]
+    pub is_measured_out: bool,
 }
 
 /// Figures in one unit, as set in a table.

@@ -120,7 +120,12 @@ impl Row<'_, '_> {
             }
         }
         let noticed = self.worked.slot_remarks.get(result.slot).map(Vec::as_slice).unwrap_or_default();
-        slot.remarks.iter().chain(noticed).for_each(|remark| self.say(&slot.name, &remarks::words(remark)));
+        for remark in slot.remarks.iter().chain(noticed) {
+            let number = outcome.and_then(|outcome| outcome.as_ref().ok()?.number());
+            let summary = number.and_then(|number| self.sizes.summary(number));
+            let (half_width, standard) = summary.map(|summary| (summary.half_width, summary.standard)).unzip();
+            self.say(&slot.name, &remarks::beside(remark, half_width, standard));
+        }
     }
 
     fn wait(&mut self, own: &Waits) {

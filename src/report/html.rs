@@ -3,21 +3,26 @@
 
 use askama::Template;
 
-use super::chart;
 use super::data::{Origin, Report, ReportChart, ReportCheck, ReportTable, ReportTrouble, ReportValue, ShownPart};
 use super::figures::{self, Figures, Section, TableFigures};
 use super::letters::clean;
 use super::spaces::{HELD, aligned, held_together};
+use super::svg;
 
 /// All reports on one page.
 pub fn html(reports: &[Report]) -> askama::Result<String> {
     let page = Page { sheets: reports.iter().map(Sheet::new).collect() }.render()?;
-    Ok(page.lines().filter(|line| !line.trim().is_empty()).map(finished).collect())
+    Ok(finished(&page))
+}
+
+/// A page without empty lines, each line finished.
+pub(super) fn finished(page: &str) -> String {
+    page.lines().filter(|line| !line.trim().is_empty()).map(finished_line).collect()
 }
 
 /// A line with spaces of another kind made visible. Words of a worksheet come escaped; what a browser would obey
 /// otherwise is replaced here for all of them.
-fn finished(line: &str) -> String {
+fn finished_line(line: &str) -> String {
     let line = line.split(HELD).map(clean).collect::<Vec<_>>().join("&nbsp;");
     line.replace(AS_A_DIGIT, "&numsp;") + "\n"
 }
@@ -98,7 +103,11 @@ impl<'a> Sheet<'a> {
     }
 
     fn drawn(&self, chart: &ReportChart) -> String {
-        chart::lines(chart).join("\n")
+        svg::svg(chart)
+    }
+
+    fn in_words(&self, chart: &ReportChart) -> String {
+        svg::in_words(chart)
     }
 
     fn held(&self, figures: &str) -> String {
@@ -165,7 +174,7 @@ mod tests {
     use insta::assert_snapshot;
 
     fn body(reports: &[Report]) -> String {
-        html(reports).unwrap().split_once("<body>").unwrap().1.to_owned()
+        html(reports).unwrap().split_once("<main>\n").unwrap().1.to_owned()
     }
 
     #[test]
@@ -250,7 +259,7 @@ mod tests {
         </tr>
         </tbody>
         </table>
-        <div class="wide">
+        <div class="wide" role="region" tabindex="0" aria-label="passes">
         <table>
         <thead><tr><th class="name">passes</th>
         <th><span class="name">walk</span><span class="remark">s</span></th>
@@ -391,6 +400,7 @@ mod tests {
         </section>
         <p class="soft">5 entered, 1 from the template, 1 from elsewhere, 6 worked, 1 waiting; checks: 1 no, 1 close, 1 ok; 1 blank</p>
         </article>
+        </main>
         </body>
         </html>
         "#);

@@ -2,6 +2,7 @@
 //! room is short, figures never. It knows nothing of reports.
 
 use super::spaces::{HELD, broken, with_whole_numbers};
+use crate::hands;
 use comfy_table::{
     Attribute, Cell, Color, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle, Width,
 };
@@ -9,6 +10,12 @@ use unicode_width::UnicodeWidthStr;
 
 /// The space between two columns.
 pub const GAP: usize = 2;
+
+/// So many rows make a table of the library, which holds much more than the words of each.
+const BATCH: usize = 200;
+
+/// So many of those are worth sharing out.
+const MANY_BATCHES: usize = 4;
 
 /// The least width in which words are set.
 const LEAST_WIDTH: usize = 20;
@@ -158,7 +165,10 @@ impl Columns {
 
     /// The lines of rows, one below the other, with so many spaces before each.
     pub fn lines(&self, rows: &[Row], indent: usize, colour: bool) -> Vec<String> {
-        rows.chunk_by(Row::is_cut_like).flat_map(|alike| self.lines_of_alike(alike, indent, colour)).collect()
+        let alike = rows.chunk_by(Row::is_cut_like);
+        let batches: Vec<&[Row]> = alike.flat_map(|alike| alike.chunks(BATCH)).collect();
+        let lines = hands::over(&batches, MANY_BATCHES, |batch| self.lines_of_alike(batch, indent, colour));
+        lines.into_iter().flatten().collect()
     }
 
     /// The library has no cell over several columns; so rows that are cut alike make a table of their own, in which such

@@ -1,6 +1,7 @@
 //! Reports: plain data about a worked worksheet, and the forms it is printed in. It computes no result.
 
 pub mod build;
+pub mod card;
 pub mod chart;
 pub mod compared;
 pub mod csv;
@@ -8,6 +9,7 @@ pub mod data;
 pub mod digits;
 pub mod each;
 pub mod figures;
+pub mod formula;
 pub mod html;
 pub mod json;
 pub mod layout;
@@ -18,7 +20,10 @@ pub mod remarks;
 mod sample;
 pub mod shown;
 pub mod spaces;
+pub mod svg;
 pub mod text;
+pub mod versions;
 pub mod waits;
+pub mod why;
 
 pub use data::Report;

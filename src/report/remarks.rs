@@ -2,7 +2,18 @@
 
 use crate::checked::model::{Remark, Rough};
 
-/// A remark as it is printed beside its value.
+/// A remark as it is printed beside a value of which the half-width and the standard uncertainty are given: on few
+/// readings it tells the width that the `±` really has, since other sources may be surer.
+pub fn beside(remark: &Remark, half_width: Option<f64>, uncertainty: Option<f64>) -> String {
+    match (remark, half_width, uncertainty) {
+        (Remark::FewReadings { of, count, .. }, Some(half_width), Some(uncertainty)) if uncertainty > 0.0 => {
+            words(&Remark::FewReadings { of: of.clone(), count: *count, t: half_width / uncertainty })
+        }
+        _ => words(remark),
+    }
+}
+
+/// A remark in words.
 pub fn words(remark: &Remark) -> String {
     match remark {
         Remark::DoubtUnknown(name) => format!("its doubt is not known: {name} shows no scatter and has no ±"),
@@ -30,6 +41,7 @@ pub fn words(remark: &Remark) -> String {
         Remark::NoStepInside(step) => format!("no whole {step} lies within"),
         Remark::RowsAlike(first, second) => format!("{first} and {second} are alike: is one a copy?"),
         Remark::ColumnsNotDeclared(columns) => format!("the file has columns that the table does not take: {columns}"),
+        Remark::NearTemplates(name) => format!("nothing uses this line; the template has one called `{name}`"),
         Remark::Departs(default) => format!("the template has {default}"),
         Remark::SetForRun(written) => format!("set for this run; the worksheet has {written}"),
         Remark::CheckedByValue(what) => format!("judged by the value: the doubt of {what} is not known"),

@@ -2,13 +2,15 @@
 
 use super::data::{Cell, ShownPart};
 use crate::checked::Checked;
+use crate::checked::display;
 use crate::checked::model::{Origin, ShownIn, Written, WrittenValue};
 use crate::checked::types::Type;
 use crate::checked::units::Measures;
-use crate::quantity::shown::Form;
+use crate::quantity::shown::{Form, show};
 use crate::quantity::{Measured, Range, Summary, Value};
 use crate::syntax::tree::DoubtNature;
-use crate::units::Substance;
+use crate::units::dimension::WHOLE;
+use crate::units::{Base, Dimension, Substance};
 use crate::worked::showing::Sizes;
 use crate::worked::{Outcome, Worked};
 
@@ -67,6 +69,7 @@ impl<'a> Shower<'a> {
     /// A value that was worked out.
     pub fn worked(&self, outcome: &Outcome, kind: &Type, shown: &[ShownIn]) -> Cell {
         let mut cell = self.figures(outcome, None, kind, shown);
+        cell.is_measured_out = shown.first().is_some_and(|shown| self.is_measured_out(shown));
         let Ok(value) = outcome else { return cell };
         cell.parts = match value {
             Value::Number(number) => shown.iter().filter_map(|shown| self.number_part(number, shown)).collect(),
@@ -85,6 +88,68 @@ impl<'a> Shower<'a> {
         };
         cell.shown = joined(&cell.parts);
         cell
+    }
+
+    /// A value's figures without its `±`, to be put into a formula: a step that would move it is set aside. The second
+    /// part tells whether they are rounded all the same.
+    pub fn bare(&self, value: &Value, kind: &Type, shown: &[ShownIn]) -> Option<(ShownPart, bool)> {
+        let own = display::in_own_unit(kind, &self.measures());
+        let shown = shown.first().or(own.first())?;
+        let is_same =
+            |shown: &ShownIn| self.sizes.as_shown(value, shown).is_some_and(|as_shown| is_same(value, &as_shown));
+        let in_digits = ShownIn { form: Form::Digits, ..shown.clone() };
+        let shown = if is_same(shown) { shown } else { &in_digits };
+        let part = match value {
+            Value::Number(number) => self.number_part(number, shown)?,
+            Value::Range(range) => self.range_part(range, shown)?.0,
+            _ => return None,
+        };
+        Some((ShownPart { give_or_take: String::new(), ..part }, !is_same(shown)))
+    }
+
+    /// Whether a value is shown as something else than it is: by a step or in measures.
+    pub fn is_moved(&self, value: &Value, shown: &ShownIn) -> bool {
+        let as_shown = || self.sizes.as_shown(value, shown);
+        shown.form != Form::Digits && !as_shown().is_some_and(|as_shown| is_same(value, &as_shown))
+    }
+
+    /// A number in the unit it is shown in: counted in a crew measure it may be surer than by itself.
+    pub fn in_unit(&self, number: &Measured, shown: &ShownIn) -> Option<Measured> {
+        self.sizes.in_unit(number, &shown.unit)
+    }
+
+    /// A number that is no point of a scale, with a half-width in SI units that need not be that of its own doubt.
+    pub fn with_half_width(&self, number: &Measured, half_width: Option<f64>, shown: &ShownIn) -> Option<String> {
+        let own = self.in_unit(number, shown)?;
+        let half_width = half_width.map(Measured::exact);
+        let half_width = half_width.and_then(|half_width| Some(self.in_unit(&half_width, shown)?.value));
+        let figures = show(own.value, own.size, half_width, &Form::Digits, &shown.symbols);
+        Some(part_words(&ShownPart { value: figures.text, give_or_take: figures.give_or_take, unit: self.unit(shown) }))
+    }
+
+    /// A half-width in the unit given, which is no point of a scale, with two significant digits.
+    pub fn half_width(&self, half_width: f64, shown: &ShownIn) -> String {
+        let figures = show(half_width, half_width, Some(half_width), &Form::Digits, &shown.symbols);
+        part_words(&ShownPart { value: figures.give_or_take, unit: self.unit(shown), ..ShownPart::default() })
+    }
+
+    /// The same value to the digits it deserves, whatever step it is shown to.
+    pub fn in_digits(&self, outcome: &Outcome, kind: &Type, shown: &ShownIn) -> Option<String> {
+        self.in_words(outcome, &[ShownIn { form: Form::Digits, ..shown.clone() }], kind)
+    }
+
+    /// Whether somebody measures out what is shown so: volumes, weights and the crew's own measures have cups, spoons
+    /// and scales; days and feet have none.
+    fn is_measured_out(&self, shown: &ShownIn) -> bool {
+        let has_measures = |dimension: &Dimension| {
+            *dimension == Dimension::of(Base::Mass, WHOLE) || *dimension == Dimension::of(Base::Length, 3 * WHOLE)
+        };
+        match shown.form {
+            Form::Measures { .. } | Form::Step(..) if shown.per.is_none() => {
+                has_measures(&shown.unit.dimension(&self.checked.crew)) || shown.unit.crew_words().next().is_some()
+            }
+            _ => false,
+        }
     }
 
     fn number_part(&self, number: &Measured, shown: &ShownIn) -> Option<ShownPart> {
@@ -166,6 +231,21 @@ impl<'a> Shower<'a> {
     }
 }
 
+/// Whether two values are the same number, or have the same ends.
+fn is_same(one: &Value, other: &Value) -> bool {
+    match (one, other) {
+        (Value::Number(one), Value::Number(other)) => one.is_same(other),
+        (Value::Range(one), Value::Range(other)) => {
+            let same = |one: &Option<Measured>, other: &Option<Measured>| match (one, other) {
+                (Some(one), Some(other)) => one.is_same(other),
+                (one, other) => one.is_none() && other.is_none(),
+            };
+            same(&one.low, &other.low) && same(&one.high, &other.high)
+        }
+        (one, other) => one == other,
+    }
+}
+
 /// A unit's symbol with labels: above the line behind its first word, below it behind the rest.
 pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -> String {
     if of.is_none() && per.is_none() {
@@ -185,16 +265,23 @@ pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -
     format!("{above}{of}{below}").trim().to_owned()
 }
 
-/// Figures, `±` and unit of one part.
+/// Figures, `±` and unit of one part: `28 ± 1 in`, `28 ft ± 1 in`, `9 1/2 ± 1/8 fl oz at most`.
 pub fn part_words(part: &ShownPart) -> String {
-    let mut words = part.value.clone();
-    if part.give_or_take.contains('%') && !part.unit.is_empty() {
-        return format!("{words} {} ± {}", part.unit, part.give_or_take);
-    }
-    if !part.give_or_take.is_empty() {
-        words = format!("{words} ± {}", part.give_or_take);
-    }
-    if part.unit.is_empty() { words } else { format!("{words} {}", part.unit) }
+    let (give, nature) = match part.give_or_take.find(" at most").or(part.give_or_take.find(" (")) {
+        Some(end) => part.give_or_take.split_at(end),
+        None => (part.give_or_take.as_str(), ""),
+    };
+    let give = if give.is_empty() { String::new() } else { format!("± {give}") };
+    let is_unit =
+        |word: &str| word != "and" && word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first));
+    let says_unit = give.split(' ').any(is_unit);
+    // In measures only what it is of stands behind them.
+    let words = match says_unit && !part.unit.starts_with("of ") {
+        true => [part.value.as_str(), &part.unit, &give],
+        false => [part.value.as_str(), &give, &part.unit],
+    };
+    let words: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
+    words.join(" ") + nature
 }
 
 fn yes_no(yes: bool) -> String {

@@ -1,10 +1,15 @@
 //! The report for a terminal or a plain text file: calm, within the width, legible without colour. It computes
 //! nothing and adds no words of its own to what the report says.
 
+mod before;
 mod tables;
 #[cfg(test)]
 mod tests;
 mod values;
+pub mod versions;
+pub mod why;
+
+use before::Before;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
 use super::figures::{Blank, blanks, counts, needs_advice, others, outcome_word, sections, waits_on};
@@ -24,7 +29,17 @@ pub struct Look {
 
 /// The report as text, ending in a line's end.
 pub fn text(report: &Report, look: &Look) -> String {
-    let mut page = Page { text: String::new(), look: *look };
+    page(report, None, look)
+}
+
+/// The same, with what each value and check was in an earlier report of the worksheet, where it is otherwise now.
+pub fn text_since(report: &Report, before: &Report, look: &Look) -> String {
+    page(report, Some(Before(before)), look)
+}
+
+fn page(report: &Report, before: Option<Before<'_>>, look: &Look) -> String {
+    let shows_before = before.as_ref().is_some_and(|before| before.has_other_values(report));
+    let mut page = Page { before, shows_before, ..Page::empty(look) };
     page.head(report);
     page.cautions(report);
     page.set(report);
@@ -50,12 +65,21 @@ fn outcome_tone(outcome: Outcome) -> Tone {
 }
 
 /// The text so far.
-struct Page {
+struct Page<'a> {
     text: String,
     look: Look,
+    /// An earlier report, where what is otherwise now is to be told.
+    before: Option<Before<'a>>,
+    /// Whether values have a column for it.
+    shows_before: bool,
 }
 
-impl Page {
+impl Page<'_> {
+    /// A page with nothing on it yet.
+    fn empty(look: &Look) -> Self {
+        Self { text: String::new(), look: *look, before: None, shows_before: false }
+    }
+
     /// Words as they may be printed.
     fn say(&self, words: &str) -> String {
         let words = clean(words);
@@ -155,7 +179,8 @@ impl Page {
         let advice = check.advice.iter().filter(|_| needs_advice(check.outcome));
         let advice = advice.map(|advice| self.piece(&format!("→ {advice}"), Tone::Strong));
         let waits = (!check.waiting_on.is_empty()).then(|| self.piece(&waits_on(&check.waiting_on), Tone::Quiet));
-        let remarks = check.remarks.iter().map(|remark| self.piece(remark, Tone::Quiet));
+        let was = self.before.as_ref().and_then(|before| before.check(check));
+        let remarks = was.iter().chain(&check.remarks).map(|remark| self.piece(remark, Tone::Quiet));
         let below = advice.chain(waits).chain(remarks).map(|said| Row::below(said, 3));
         std::iter::once(row).chain(below).collect()
     }

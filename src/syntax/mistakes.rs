@@ -48,6 +48,28 @@ pub(super) fn explain(reader: &Reader<'_>, rule: Rule, place: Place, at: usize) 
     Trouble::new(Place::new(place.source, start + range.start, start + range.end), kind)
 }
 
+/// So many refused names are looked for in what else is wrong; a text with more has other cares.
+const MOST_REFUSED: usize = 20;
+
+/// Leaves out what is wrong only because a name is: one that holds a word of the notation cannot be read in a formula
+/// either, and is reported once, where it is given.
+pub(super) fn keep_causes(text: &str, troubles: &mut Vec<Trouble>) {
+    let refused = |trouble: &Trouble| match &trouble.kind {
+        Kind::ReservedInName { name, .. } => Some(name.clone()),
+        _ => None,
+    };
+    let names: Vec<String> = troubles.iter().filter_map(refused).take(MOST_REFUSED).collect();
+    troubles
+        .retain(|trouble| refused(trouble).is_some() || !names.iter().any(|name| is_marked(text, trouble.place, name)));
+}
+
+/// Whether a name stands where a trouble is marked, or reaches into that.
+fn is_marked(text: &str, place: Place, name: &str) -> bool {
+    let (start, end) = (place.start as usize, place.end as usize);
+    let mut starts = start.saturating_sub(name.len().saturating_sub(1))..=end;
+    starts.any(|from| text.get(from..from + name.len()).is_some_and(|found| found.eq_ignore_ascii_case(name)))
+}
+
 /// Which mistake it is, by what was being read.
 fn find(rule: Rule, stop: Stop<'_>) -> Option<Found> {
     match rule {

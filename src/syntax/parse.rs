@@ -30,7 +30,7 @@ pub const MOST_OPERATORS: usize = 1000;
 const MANY_STATEMENTS: usize = 200;
 
 /// A text's statements in order, and what could not be read.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Parsed {
     /// The statements that could be read.
     pub statements: Vec<Statement>,
@@ -57,6 +57,7 @@ pub fn parse(source: &Source, number: u16) -> Parsed {
         }
     }
     prose::check_titles(&mut parsed);
+    mistakes::keep_causes(&source.text, &mut parsed.troubles);
     parsed
 }
 

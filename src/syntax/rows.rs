@@ -47,12 +47,14 @@ fn bars(text: &str) -> (Vec<usize>, Option<usize>) {
 fn begins_remark(text: &str, index: usize) -> bool {
     let (before, after) = text.split_at(index);
     let is_dashes = after.starts_with("--") || after.starts_with(['–', '—']);
-    is_dashes && before.trim_end().ends_with('|') && !has_more_cells(after)
+    is_dashes && before.trim_end().ends_with('|') && !has_more_cells(before, after)
 }
 
-/// A row of dashes (`| ---- | :---: |`) goes on.
-fn has_more_cells(after: &str) -> bool {
-    after.trim_start_matches(['-', ':', ' ', '\t']).starts_with('|')
+/// A row of dashes (`| ---- | :---: |`) goes on, with more dashes or with a slip between them.
+fn has_more_cells(before: &str, after: &str) -> bool {
+    let is_rule = |c: char| matches!(c, '-' | ':') || c.is_whitespace();
+    let is_rule_so_far = before.chars().all(|c| c == '|' || is_rule(c)) && before.contains('-');
+    after.trim_start_matches(is_rule).starts_with('|') || (is_rule_so_far && after.contains('|'))
 }
 
 fn unclosed_quote(text: &str, written: Written, open: usize) -> Trouble {

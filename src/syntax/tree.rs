@@ -161,6 +161,18 @@ pub struct Literal {
     pub kind: LiteralKind,
 }
 
+impl Literal {
+    /// Whether it is a blank, whole or in part.
+    pub fn has_blank(&self) -> bool {
+        match &self.kind {
+            LiteralKind::Blank(_) => true,
+            LiteralKind::Open(_, item) => item.has_blank(),
+            LiteralKind::Items(items) => items.iter().any(Item::has_blank),
+            _ => false,
+        }
+    }
+}
+
 /// The kinds of written values.
 #[derive(Debug, Clone)]
 pub enum LiteralKind {
@@ -198,6 +210,14 @@ pub struct Item {
     pub doubt: Option<Doubt>,
     /// The upper end and its `±`, for a range.
     pub upper: Option<(Amount, Option<Doubt>)>,
+}
+
+impl Item {
+    /// Whether a number of it is blank.
+    pub fn has_blank(&self) -> bool {
+        let upper = self.upper.iter().map(|(upper, _)| upper);
+        std::iter::once(&self.amount).chain(upper).flat_map(|amount| &amount.parts).any(|part| part.number.is_none())
+    }
 }
 
 /// A number with its unit, or several that make one (`5 ft 6 in`).

@@ -4,8 +4,10 @@
 
 use cap_std::ambient_authority;
 use cap_std::fs::{Dir, OpenOptions, OpenOptionsExt};
+use std::collections::HashMap;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// The file that marks a crew folder, besides a `.git`.
 pub const MARK: &str = "crew-folder.txt";
@@ -59,6 +61,35 @@ impl Folder for Alone {
 
     fn matching(&self, _pattern: &str) -> Result<Vec<String>, FolderError> {
         Err(FolderError::NoMatch)
+    }
+}
+
+/// Another folder whose files are read once each and kept, for a run that comes back to them.
+pub struct Kept {
+    folder: Arc<dyn Folder>,
+    files: Mutex<HashMap<String, Result<Vec<u8>, FolderError>>>,
+}
+
+impl Kept {
+    /// The same folder, with nothing read yet.
+    pub fn over(folder: Arc<dyn Folder>) -> Self {
+        Self { folder, files: Mutex::default() }
+    }
+}
+
+impl Folder for Kept {
+    fn read(&self, path: &str, most: u64) -> Result<Vec<u8>, FolderError> {
+        let mut files = self.files.lock().unwrap_or_else(PoisonError::into_inner);
+        let file = files.entry(path.to_owned()).or_insert_with(|| self.folder.read(path, most));
+        match file {
+            // It was read under another limit.
+            Ok(bytes) if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > most => Err(FolderError::TooLong),
+            file => file.clone(),
+        }
+    }
+
+    fn matching(&self, pattern: &str) -> Result<Vec<String>, FolderError> {
+        self.folder.matching(pattern)
     }
 }
 
@@ -166,7 +197,7 @@ impl OnDisk {
 }
 
 /// Hidden files match only a pattern that says the point.
-const HIDDEN_APART: glob::MatchOptions =
+pub const HIDDEN_APART: glob::MatchOptions =
     glob::MatchOptions { case_sensitive: true, require_literal_separator: true, require_literal_leading_dot: true };
 
 fn reason(error: &std::io::Error) -> FolderError {

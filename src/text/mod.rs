@@ -4,6 +4,7 @@ pub mod crew_folder;
 pub mod cut;
 pub mod lines;
 pub mod place;
+pub mod revision;
 pub mod source;
 
 pub use crew_folder::{Folder, FolderError};

@@ -3,6 +3,8 @@
 use super::cut;
 use super::place::{Place, Spot};
 use sha2::{Digest, Sha256};
+use std::borrow::Cow;
+use std::sync::Arc;
 
 /// The most bytes a worksheet may have.
 pub const MOST_BYTES: usize = 4 * 1024 * 1024;
@@ -15,9 +17,9 @@ pub struct Source {
     /// The path as given, or what else it is called.
     pub name: String,
     /// The text, without a byte order mark.
-    pub text: String,
+    pub text: Arc<str>,
     /// The byte at which each line begins.
-    line_starts: Vec<u32>,
+    line_starts: Arc<[u32]>,
 }
 
 /// Why bytes are no worksheet.
@@ -60,7 +62,7 @@ impl Source {
         let narrow = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
         let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(index, _)| narrow(index + 1));
         let line_starts = std::iter::once(0).chain(breaks).collect();
-        Self { name: name.to_owned(), text, line_starts }
+        Self { name: name.to_owned(), text: text.into(), line_starts }
     }
 
     /// The text at a place.
@@ -85,7 +87,9 @@ impl Source {
 
     /// The first eight hexadecimal digits of the SHA-256 of the text, line ends counted as LF.
     pub fn fingerprint(&self) -> String {
-        let digest = Sha256::digest(self.text.replace("\r\n", "\n").as_bytes());
+        let lines =
+            if self.text.contains('\r') { Cow::from(self.text.replace("\r\n", "\n")) } else { Cow::from(&*self.text) };
+        let digest = Sha256::digest(lines.as_bytes());
         digest.iter().take(4).map(|byte| format!("{byte:02x}")).collect()
     }
 }

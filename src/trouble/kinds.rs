@@ -274,6 +274,19 @@ troubles! {
     SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";
 
+    // ---- Revisions
+    GitMissing { why: String } "git-missing": "an earlier revision is read by the program git, which cannot be run: {why}" => "";
+    NoRepository { file: String } "no-repository": "{file} is in no folder whose revisions git keeps" => "";
+    NoRevision { file: String, revision: String } "no-revision": "the repository of {file} has no revision {revision}" => "one that git log shows, or HEAD for the last";
+    NotInRevision { file: String, revision: String } "not-in-revision": "revision {revision} has no file {file}" => "its path and name as they were then";
+    GitFailed { file: String, why: String } "git-failed": "git cannot read an earlier revision of {file}: {why}" => "";
+
+    // ---- Asked about
+    NothingCalled { name: String, near: String } "nothing-called": "no entry, result, cell or check is called `{name}`" => "{near}";
+    WholeAsked { name: String, what: String, cell: String } "whole-asked": "`{name}` is a whole {what}, and one cell is told of at a time" => "`{cell}`";
+    NothingWorked "nothing-worked": "nothing of the worksheet could be worked, so that nothing comes about" => "";
+    InTroubleItself { name: String } "in-trouble-itself": "`{name}` is in trouble itself, so that it comes to nothing" => "";
+
     // ---- Found while working
     DivisionByNothing { divisor: String } "division-by-nothing": "this divides by {divisor}, which is 0 or holds it" => "";
     RootOfNegative { value: String } "root-of-negative": "`{value}` is the root of a negative number" => "";
@@ -336,4 +349,17 @@ troubles! {
     CellNoText "cell-no-text": "this is no UTF-8 text" => "the file saved as UTF-8";
     RowTooLong { most: usize } "row-too-long": "this row goes on for more than {most} bytes, and what follows it cannot be told apart" => "the quotation mark closed that opens one of its cells";
     InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";
+
+    // ---- Filling a template
+    ValueWithoutName { text: String } "value-without-name": "`{text}` does not say what it is the value of" => "\"name : value\", as a worksheet says it";
+    ValueAfterEquals { instead: String } "value-after-equals": "what a person writes down stands after `:`" => "`{instead}`";
+    RemarkInAnswer "remark-in-answer": "a remark is written behind the value in the worksheet itself, once that is there" => "the value alone";
+    DoubtsOfRange "doubts-of-range": "each end of the range that belongs here has a ±, and this has none" => "a ± behind each end";
+    ReadingsLeft { left: usize, all: usize } "readings-left": "{left} of these {all} readings are still to be taken" => "as many numbers alone, or all {all} readings";
+    NoSuchBlank { name: String, near: String } "no-such-blank": "the template has no line `{name}` to fill in" => "`{near}`";
+    WorkedNotFilled { name: String } "worked-not-filled": "`{name}` is worked out, and only what a person writes down is filled in" => "an entry that it is worked from";
+    FilledTwice { name: String } "filled-twice": "`{name}` is given twice" => "one of them";
+    MeasureOfTemplate { name: String } "measure-of-template": "the size of {name} stands in the template, and a worksheet that is linked to it cannot give it" => "a whole copy, without --linked";
+    TemplateElsewhere { file: String } "template-elsewhere": "{file} is not in the crew folder of the new worksheet, which can be linked to no other" => "a whole copy, without --linked; or both in one folder, which a file crew-folder.txt marks";
+    FileNotNamed { file: String } "file-not-named": "{file} holds quotation marks of both kinds or a line break, so that no worksheet can name it" => "another name for the file";
 }

@@ -3,6 +3,7 @@
 use super::Kind;
 use crate::quantity::date::DateError;
 use crate::text::crew_folder::{FolderError, MOST_FILES};
+use crate::text::revision::RevisionError;
 use crate::text::source::{MOST_BYTES, MOST_LINES, Unreadable};
 use crate::units::vocabulary::Refusal;
 
@@ -83,6 +84,18 @@ pub fn no_file(file: &str, error: &FolderError) -> Kind {
         FolderError::TooMany => Kind::TooManyFiles { pattern: file, most: MOST_FILES },
         FolderError::BadPattern => Kind::BadPattern { pattern: file },
         FolderError::System(why) => Kind::CannotRead { file, why: why.clone() },
+    }
+}
+
+/// The trouble of a revision of a file that cannot be had.
+pub fn no_revision(file: &str, revision: &str, error: &RevisionError) -> Kind {
+    let (file, revision) = (file.to_owned(), revision.to_owned());
+    match error {
+        RevisionError::NoGit(why) => Kind::GitMissing { why: why.clone() },
+        RevisionError::NoRepository => Kind::NoRepository { file },
+        RevisionError::NoRevision => Kind::NoRevision { file, revision },
+        RevisionError::NotInRevision => Kind::NotInRevision { file, revision },
+        RevisionError::Failed(why) => Kind::GitFailed { file, why: why.clone() },
     }
 }
 

@@ -9,7 +9,7 @@ pub mod show;
 mod table;
 
 pub use kinds::Kind;
-pub use made::{bad_date, no_file, refused_unit, unreadable};
+pub use made::{bad_date, no_file, no_revision, refused_unit, unreadable};
 
 use crate::text::Place;
 

@@ -46,7 +46,7 @@ struct Window {
 
 impl Window {
     fn new(source: &Source, place: Place) -> Self {
-        let text = source.text.as_str();
+        let text = &*source.text;
         let start = text.floor_char_boundary(place.start as usize);
         let end = text.ceil_char_boundary(place.end as usize).max(start);
         let from = text.get(..start).and_then(|before| before.rfind('\n')).map_or(0, |index| index + 1);

@@ -214,7 +214,7 @@ pub fn holds(engine: &mut Engine<'_>, condition: &Expression) -> Result<Truth, S
 }
 
 /// Limits that a value is held against.
-enum Limits<'v> {
+pub(super) enum Limits<'v> {
     /// All of them must be met, or (turned round) any.
     Numbers { limits: SmallVec<[Limit<'v>; 2]>, any: bool },
     /// A comparison that knows no doubt: text, dates, yes or no.
@@ -222,12 +222,12 @@ enum Limits<'v> {
 }
 
 /// One value against one limit; an end that a range lacks is met or missed whatever the other side is.
-struct Limit<'v> {
-    value: Option<&'v Measured>,
-    relation: Relation,
-    limit: Option<Cow<'v, Measured>>,
+pub(super) struct Limit<'v> {
+    pub(super) value: Option<&'v Measured>,
+    pub(super) relation: Relation,
+    pub(super) limit: Option<Cow<'v, Measured>>,
     /// The half-width of a value that is shown as written, where it is compared just so.
-    as_written: Option<f64>,
+    pub(super) as_written: Option<f64>,
 }
 
 impl Limit<'_> {
@@ -245,7 +245,7 @@ impl Limit<'_> {
     }
 
     /// The outcome, and whether the doubt of it is not known.
-    fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
+    pub(super) fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
         let (Some(value), Some(limit)) = (self.value, self.limit.as_deref()) else {
             return (if self.is_met() { CheckOutcome::Ok } else { CheckOutcome::No }, false);
         };
@@ -328,7 +328,7 @@ impl<'v> Side<'v> {
 }
 
 /// What a comparison holds against each other, worked.
-struct Compared {
+pub(super) struct Compared {
     /// The two sides with their places.
     values: [(Place, Outcome); 2],
     /// The distance or share of `within … of`.
@@ -336,7 +336,8 @@ struct Compared {
 }
 
 impl Compared {
-    fn of(engine: &mut Engine<'_>, condition: &Expression) -> Self {
+    /// Works what a condition compares.
+    pub(super) fn of(engine: &mut Engine<'_>, condition: &Expression) -> Self {
         let mut worked = |expression: &Expression| (expression.place, formulas::work(engine, expression));
         match &condition.does {
             Does::Comparison(_, one, other) | Does::WithinRange(one, other) => {
@@ -355,7 +356,7 @@ impl Compared {
     }
 
     /// The limits of a comparison; turned round, those of its opposite.
-    fn limits(&self, engine: &Engine<'_>, condition: &Expression, turned: bool) -> Result<Limits<'_>, Stop> {
+    pub(super) fn limits(&self, engine: &Engine<'_>, condition: &Expression, turned: bool) -> Result<Limits<'_>, Stop> {
         let [(_, one), (_, other)] = &self.values;
         let ((one, other), amount) = match (both_of(one, other), &self.amount) {
             (Ok(sides), None) => (sides, None),

@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub const MOST_PARTS: usize = 4_000_000;
 
 /// A sheet worked.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Worked {
     /// The value of each slot; readings in `lists`.
     pub slots: Vec<Outcome>,
@@ -142,6 +142,11 @@ impl<'a> Engine<'a> {
         }
     }
 
+    /// Goes on from a sheet that has been worked.
+    pub fn resumed(checked: &'a Checked, texts: &'a [Text], today: Moment, worked: Worked) -> Self {
+        Self { worked, ..Self::new(checked, texts, today) }
+    }
+
     /// The text at a place, single-spaced.
     pub fn text(&self, place: Place) -> String {
         let text = self.texts.get(usize::from(place.source)).map_or("", |source| source.slice(place));
@@ -153,15 +158,14 @@ impl<'a> Engine<'a> {
         &mut self,
         several: &Several,
         median: Option<String>,
-        name: impl FnOnce(&Self) -> Arc<str>,
+        name: &Arc<str>,
         freedom: f64,
     ) -> u32 {
         let key = Scattered { pool: several.pool.clone(), rows: several.rows.clone(), median };
         if let Some(source) = self.scatters.get(&key) {
             return *source;
         }
-        let name = name(self);
-        let source = self.worked.sources.add(Source::new(SourceKind::Scatter, freedom, name));
+        let source = self.worked.sources.add(Source::new(SourceKind::Scatter, freedom, name.clone()));
         self.scatters.insert(key, source);
         source
     }

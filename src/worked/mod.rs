@@ -1,6 +1,7 @@
 //! Worked: every value of a checked sheet, or the blanks it waits on. It meets no unit that has not been checked and
 //! words nothing.
 
+pub mod again;
 pub mod conditions;
 pub mod engine;
 pub mod entries;

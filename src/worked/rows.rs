@@ -4,12 +4,11 @@ use super::conditions::{self, Truth};
 use super::engine::Engine;
 use super::formulas;
 use super::waiting::{Outcome, Stop, Wait, all};
-use crate::checked::model::{Argument, Does, Expression};
+use crate::checked::model::{Argument, Does, Expression, Repeats};
 use crate::quantity::{Measured, Value};
 use crate::text::Place;
 use crate::trouble::Kind;
 use smallvec::SmallVec;
-use std::sync::Arc;
 
 /// Several values that belong together.
 pub struct Several {
@@ -21,8 +20,8 @@ pub struct Several {
     pub pool: Pool,
     /// Where what they are called stands.
     pub place: Place,
-    /// What their scatter is called, where that is known beforehand.
-    pub scatter: Option<Arc<str>>,
+    /// What they and their scatter are called, where that is known beforehand.
+    pub repeats: Option<Repeats>,
     /// The column a choice looks at first, and what it holds, where the choice kept no row.
     pub choice_holds: Option<(String, String)>,
 }
@@ -52,6 +51,15 @@ impl Rows {
     /// The first so many.
     pub fn first(count: usize) -> Self {
         Self::First(u32::try_from(count).unwrap_or(u32::MAX))
+    }
+
+    /// The numbers, in order.
+    pub fn numbers(&self) -> Vec<usize> {
+        let number = |row: u32| usize::try_from(row).ok();
+        match self {
+            Self::First(count) => (0..*count).filter_map(number).collect(),
+            Self::Chosen(rows) => rows.iter().copied().filter_map(number).collect(),
+        }
     }
 
     /// Those kept, of which all may be.
@@ -86,7 +94,7 @@ impl Several {
 /// What any of them waits on.
 pub fn several(engine: &mut Engine<'_>, argument: &Argument) -> Result<Several, Stop> {
     let several = several_of(engine, &argument.value, argument.choice.as_deref())?;
-    Ok(Several { scatter: argument.scatter.clone(), ..several })
+    Ok(Several { repeats: argument.repeats.clone(), ..several })
 }
 
 fn several_of(engine: &mut Engine<'_>, of: &Expression, choice: Option<&Expression>) -> Result<Several, Stop> {
@@ -96,7 +104,7 @@ fn several_of(engine: &mut Engine<'_>, of: &Expression, choice: Option<&Expressi
         values,
         pool,
         place,
-        scatter: None,
+        repeats: None,
         choice_holds: None,
     };
     match of.does {
@@ -180,7 +188,7 @@ fn chosen(
     (engine.row, engine.outer_row) = (outer, outer_before);
     let choice_holds = if kept.is_empty() { held(engine, table, choice) } else { None };
     let rows = Rows::chosen(rows);
-    Ok(Several { values: all(kept)?, rows, pool: Pool::Table(table), place, scatter: None, choice_holds })
+    Ok(Several { values: all(kept)?, rows, pool: Pool::Table(table), place, repeats: None, choice_holds })
 }
 
 /// What the first column of a choice holds.

@@ -34,14 +34,14 @@ fn text_to_syntax(bencher: Bencher<'_, '_>, name: &str) {
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn syntax_to_checked(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone, &gathered::Texts::default());
     bencher.bench_local(|| checked::settle(&gathered, &Given::default(), &sources, &[]));
 }
 
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn checked_to_worked(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone, &gathered::Texts::default());
     let checked = checked::settle(&gathered, &Given::default(), &sources, &[]);
     bencher.bench_local(|| worked::work(&checked, &sources, today()));
 }
@@ -49,7 +49,7 @@ fn checked_to_worked(bencher: Bencher<'_, '_>, name: &str) {
 #[divan::bench(args = ["26 lines", "1000 lines"])]
 fn worked_to_report(bencher: Bencher<'_, '_>, name: &str) {
     let sources = [source(name)];
-    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone, &gathered::Texts::default());
     let checked = checked::settle(&gathered, &Given::default(), &sources, &[]);
     let worked = worked::work(&checked, &sources, today());
     bencher.bench_local(|| {
@@ -79,5 +79,5 @@ fn report_to_json(bencher: Bencher<'_, '_>, name: &str) {
 
 fn whole(name: &str) -> report::Report {
     let request = catchwork::Request { set: Vec::new(), today: today(), colour: false };
-    catchwork::work("bench.worksheet", source(name).text.into_bytes(), &request)
+    catchwork::work("bench.worksheet", source(name).text.as_bytes().to_vec(), &request)
 }

@@ -61,7 +61,7 @@ fn vim_finds_the_roles_of_every_sheet() {
     let sheets: Vec<_> = sheets().into_iter().filter(|source| !source.text.contains('\r')).collect();
     let folder = tempfile::TempDir::new().unwrap();
     for (number, source) in sheets.iter().enumerate() {
-        std::fs::write(folder.path().join(format!("{number}.worksheet")), &source.text).unwrap();
+        std::fs::write(folder.path().join(format!("{number}.worksheet")), &*source.text).unwrap();
     }
     run_vim(folder.path(), sheets.len());
     for (number, source) in sheets.iter().enumerate() {

@@ -218,6 +218,6 @@ fn source(text: String) -> Source {
 }
 
 fn settled(sources: &[Source; 1]) -> checked::Checked {
-    let gathered = gathered::gather(sources[0].clone(), "", &Alone);
+    let gathered = gathered::gather(sources[0].clone(), "", &Alone, &gathered::Texts::default());
     checked::settle(&gathered, &Given::default(), sources, &[])
 }

@@ -79,7 +79,8 @@ const LABELS: [(&str, &str); 4] =
 #[test]
 fn relabelling_a_substance_everywhere_changes_nothing_but_the_label() {
     let mut relabelled = 0;
-    for (path, text) in shipped::sheets() {
+    // The substances of a sheet that fills a template stand in the template too.
+    for (path, text) in shipped::sheets().into_iter().filter(|(_, text)| !text.starts_with("from ")) {
         let plain = printed(&text);
         for (word, other) in LABELS.iter().filter(|(word, _)| text.contains(&format!(" of {word}"))) {
             let changed = printed(&text.replace(word, other));

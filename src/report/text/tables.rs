@@ -10,9 +10,14 @@ use crate::report::spaces::{aligned, held_together};
 /// The lines over the cells: names, units, where a column comes from.
 const HEADS: usize = 3;
 
-impl Page {
+impl Page<'_> {
     pub(super) fn table(&mut self, table: &ReportTable) {
-        let figures = of_table(table);
+        let mut figures = of_table(table);
+        if let Some(before) = &self.before {
+            for (row, figures) in table.rows.iter().zip(&mut figures.rows) {
+                figures.remarks.extend(before.row(table, row));
+            }
+        }
         let labels = self.labels(table);
         let columns = figures.columns.iter().enumerate();
         let columns: Vec<Vec<Piece>> = columns

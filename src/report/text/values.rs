@@ -10,11 +10,14 @@ use crate::report::spaces::{aligned, held_together};
 /// Name, value, unit, `±`, from.
 const COLUMNS: usize = 5;
 
+/// The same, and what the value was before.
+const COLUMNS_SINCE: usize = 6;
+
 /// Figures longer than these are set like words, so that they do not take the room of all others.
 const LONGEST_FIGURE: usize = 20;
 const LONGEST_DOUBT: usize = 12;
 
-impl Page {
+impl Page<'_> {
     /// Every section: its notes, its values, its tables.
     pub(super) fn values(&mut self, sections: &[Section<'_>]) {
         let rows: Vec<Vec<Row>> = self.aligned_rows(sections);
@@ -41,6 +44,10 @@ impl Page {
                 self.chart(chart);
             }
         }
+    }
+
+    fn columns(&self) -> usize {
+        if self.shows_before { COLUMNS_SINCE } else { COLUMNS }
     }
 
     /// A drawing keeps its columns; only a head that is too long is wrapped.
@@ -70,9 +77,11 @@ impl Page {
 
     /// What stands over the columns, once.
     fn head_row(&self, rows: &[Vec<Row>]) -> Row {
-        let has_doubt = rows.iter().flatten().any(|row| row.0.len() == COLUMNS);
+        let has_doubt = rows.iter().flatten().any(|row| row.0.len() == self.columns());
         let doubt = if has_doubt { "± (95 %)" } else { "" };
-        Row::new(["", "value", "unit", doubt, "from"].map(|head| self.piece(head, Tone::Quiet)))
+        let before = self.shows_before.then_some("before");
+        let heads = ["", "value", "unit", doubt, "from"].into_iter().chain(before);
+        Row::new(heads.map(|head| self.piece(head, Tone::Quiet)))
     }
 
     /// The rows of each section, decimal marks in one line over all of them.
@@ -111,7 +120,11 @@ impl Page {
                 self.figures(name, part, next(), from, tone)
             });
         }
-        let below = |remark: &String| Row::below(self.piece(remark, Tone::Quiet), COLUMNS);
+        if let Some(before) = self.before.as_ref().filter(|_| self.shows_before) {
+            let mut was = self.piece(&before.value(value).unwrap_or_default(), Tone::Warning);
+            rows.iter_mut().for_each(|row| row.0.push((std::mem::take(&mut was), 1)));
+        }
+        let below = |remark: &String| Row::below(self.piece(remark, Tone::Quiet), self.columns());
         rows.extend(figures.remarks.iter().map(below));
         rows
     }

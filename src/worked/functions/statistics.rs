@@ -1,7 +1,7 @@
 //! Functions of readings and columns. `mean` and `median` take what they are given as repeats of one thing (GUM 4.2);
 //! the others carry on only the doubt that their values have already.
 
-use crate::checked::model::{Argument, Does, Expression, Function, Remark};
+use crate::checked::model::{Argument, Does, Expression, Function, Remark, Repeats};
 use crate::quantity::student::t_95;
 use crate::quantity::{Doubt, Key, Measured, Value};
 use crate::trouble::Kind;
@@ -11,7 +11,6 @@ use crate::worked::rows::{self, Pool, Rows, Several};
 use crate::worked::waiting::{Outcome, Stop, all};
 use smallvec::SmallVec;
 use std::cmp::Ordering;
-use std::sync::Arc;
 
 /// Works a function of several values.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
@@ -60,7 +59,7 @@ fn gathered(engine: &mut Engine<'_>, call: &Expression, arguments: &[Argument]) 
         values,
         pool: Pool::Given(texts.join(", ").to_lowercase(), engine.row),
         place: if let [one] = arguments { one.value.place } else { call.place },
-        scatter: None,
+        repeats: None,
         choice_holds: None,
     })
 }
@@ -167,10 +166,11 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Me
     if is_alike(numbers) {
         return Measured { value, size, doubt: without_scatter(engine, several, numbers) };
     }
-    let source = engine.scatter(several, None, |engine| scatter_name(engine, several), count - 1.0);
+    let repeats = repeats(engine, several);
+    let source = engine.scatter(several, None, &repeats.scatter, count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
     let rows: SmallVec<[f64; 8]> = numbers.iter().map(|number| (number.value - value) * scale).collect();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, &rows), 1.0);
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, &rows, &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
@@ -188,15 +188,16 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> 
     }
     let count = counted(numbers.len());
     let of = several.name(engine).to_lowercase();
-    let source = engine.scatter(several, Some(of), |engine| scatter_name(engine, several), count - 1.0);
+    let repeats = repeats(engine, several);
+    let source = engine.scatter(several, Some(of), &repeats.scatter, count - 1.0);
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
-    let scatter = Doubt::of(engine.worked.sources.scattered(source, &[standard]), 1.0);
+    let scatter = Doubt::of(engine.worked.sources.scattered(source, &[standard], &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
 }
 
-fn scatter_name(engine: &Engine<'_>, several: &Several) -> Arc<str> {
-    several.scatter.clone().unwrap_or_else(|| format!("scatter of {}", several.name(engine)).into())
+fn repeats(engine: &Engine<'_>, several: &Several) -> Repeats {
+    several.repeats.clone().unwrap_or_else(|| Repeats::of(&several.name(engine)))
 }
 
 /// One reading, or readings all alike: nothing tells how they scatter.
