@@ -85,6 +85,21 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+impl Settled {
+    /// What its report is built from, of a run with that request.
+    pub fn sheet(&self, request: &Request) -> Sheet<'_> {
+        Sheet {
+            sources: &self.sources,
+            checked: &self.checked,
+            worked: &self.worked,
+            today: request.today.to_string(),
+            set: request.set.clone(),
+            templates: self.gathered.templates.clone(),
+            colour: request.colour,
+        }
+    }
+}
+
 impl Book {
     /// A run over a folder.
     pub fn new(folder: Arc<dyn Folder>, request: Request) -> Self {
@@ -129,15 +144,7 @@ impl Book {
 
     /// What the reports of a worksheet that has been worked are built from.
     pub fn sheet<'s>(&self, settled: &'s Settled) -> Sheet<'s> {
-        Sheet {
-            sources: &settled.sources,
-            checked: &settled.checked,
-            worked: &settled.worked,
-            today: self.request.today.to_string(),
-            set: self.request.set.clone(),
-            templates: settled.gathered.templates.clone(),
-            colour: self.request.colour,
-        }
+        settled.sheet(&self.request)
     }
 
     /// How worksheets are worked in this run.

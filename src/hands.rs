@@ -3,7 +3,7 @@
 
 use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
-use std::sync::OnceLock;
+use std::sync::{Condvar, Mutex, MutexGuard, OnceLock, PoisonError};
 
 /// Room for the deepest nesting that a worksheet may have, whatever the system gives a thread.
 pub const STACK: usize = 64 << 20;
@@ -15,6 +15,105 @@ pub fn over<T: Sync, R: Send>(items: &[T], many: usize, work: impl Fn(&T) -> R +
         Some(hands) => hands.install(|| items.par_iter().map(&work).collect()),
         None => items.iter().map(work).collect(),
     }
+}
+
+/// The same for items that come one after another and are too many to hold: each hand has a desk, on which a part of
+/// them is put, worked, and taken away before the next. Parts are put on a desk one at a time, and taken away in the
+/// same order. `put` tells whether there was anything left.
+///
+/// # Errors
+/// The first error of either end, at which all stop.
+pub fn in_turns<D, E: Send>(
+    desk: impl Fn() -> D + Sync,
+    put: impl FnMut(&mut D) -> Result<bool, E> + Send,
+    work: impl Fn(&mut D) + Sync,
+    take: impl FnMut(&mut D) -> Result<(), E> + Send,
+) -> Result<(), E> {
+    let ends = Ends {
+        put: Mutex::new((0, put)),
+        take: Mutex::new(Taking { turn: 0, end: Ok(()), take }),
+        taken: Condvar::new(),
+    };
+    let hand = || {
+        let mut desk = desk();
+        while let Some(turn) = ends.next(&mut desk) {
+            work(&mut desk);
+            ends.take_away(turn, &mut desk);
+        }
+    };
+    match hands() {
+        Some(hands) => drop(hands.broadcast(|_| hand())),
+        None => hand(),
+    }
+    ends.take.into_inner().unwrap_or_else(PoisonError::into_inner).end
+}
+
+/// Where parts come from, with how many have come, and where they go.
+struct Ends<P, T, E> {
+    put: Mutex<(usize, P)>,
+    take: Mutex<Taking<T, E>>,
+    taken: Condvar,
+}
+
+struct Taking<T, E> {
+    /// The part whose turn it is.
+    turn: usize,
+    end: Result<(), E>,
+    take: T,
+}
+
+impl<P, T, E> Ends<P, T, E> {
+    /// The next part, on the desk, and its turn; none where there is no more to do.
+    fn next<D>(&self, desk: &mut D) -> Option<usize>
+    where
+        P: FnMut(&mut D) -> Result<bool, E>,
+    {
+        let mut put = locked(&self.put);
+        if locked(&self.take).end.is_err() {
+            return None;
+        }
+        match put.1(desk) {
+            Ok(true) => {
+                put.0 += 1;
+                Some(put.0 - 1)
+            }
+            Ok(false) => None,
+            Err(error) => {
+                self.stop(error);
+                None
+            }
+        }
+    }
+
+    /// Takes a part away when its turn has come.
+    fn take_away<D>(&self, turn: usize, desk: &mut D)
+    where
+        T: FnMut(&mut D) -> Result<(), E>,
+    {
+        let own_turn = |taking: &mut Taking<T, E>| taking.turn != turn && taking.end.is_ok();
+        let taking = self.taken.wait_while(locked(&self.take), own_turn);
+        let mut taking = taking.unwrap_or_else(PoisonError::into_inner);
+        if taking.end.is_ok() {
+            taking.end = (taking.take)(desk);
+            taking.turn += 1;
+        }
+        drop(taking);
+        self.taken.notify_all();
+    }
+
+    fn stop(&self, error: E) {
+        let mut taking = locked(&self.take);
+        if taking.end.is_ok() {
+            taking.end = Err(error);
+        }
+        drop(taking);
+        self.taken.notify_all();
+    }
+}
+
+/// What is behind a lock; nothing that holds one can leave it half changed.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// The hands, called together when first there is enough to do; none where the system gives no threads.

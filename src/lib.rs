@@ -21,6 +21,7 @@ pub mod report;
 
 pub mod book;
 
+pub mod each;
 pub mod filled;
 
 pub mod hands;

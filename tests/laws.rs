@@ -19,6 +19,8 @@ mod moving;
 mod quantity;
 #[path = "laws/refusing.rs"]
 mod refusing;
+#[path = "laws/repeating.rs"]
+mod repeating;
 #[path = "laws/rewriting.rs"]
 mod rewriting;
 #[path = "laws/sheets.rs"]

@@ -191,14 +191,14 @@ fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
     Ok(())
 }
 
-/// The kinds of trouble that the crew folders of `tests/files` have, and answers to a template's blanks, each with its
-/// whole text there.
+/// The kinds of trouble that the folders of `tests/files` and `tests/each` have, and answers to a template's blanks, each
+/// with its whole text there.
 fn kinds_of_files() -> Result<Vec<String>> {
     let mut kinds = Vec::new();
     let answers = std::fs::read_to_string("tests/fill/answers.cases")?;
     let answered = answers.lines().filter_map(|line| line.strip_prefix("= ")?.split_once(": ")).map(|(kind, _)| kind);
     kinds.extend(answered.map(str::to_owned));
-    for entry in std::fs::read_dir("tests/files")? {
+    for entry in std::fs::read_dir("tests/files")?.chain(std::fs::read_dir("tests/each")?) {
         let text = std::fs::read_to_string(entry?.path().join("expected.txt")).unwrap_or_default();
         let named = text.lines().filter(|line| line.contains(", length ")).filter_map(|line| line.rsplit(": ").next());
         kinds.extend(named.map(str::to_owned));
@@ -248,6 +248,13 @@ fn worded() -> impl Iterator<Item = (Kind, &'static str, Option<&'static str>)> 
             "beds.csv holds quotation marks of both kinds or a line break, so that no worksheet can name it",
             Some("another name for the file"),
         ),
+        (
+            Kind::RowTooLong { most: 1_048_576 },
+            "this row goes on for more than 1048576 bytes, and what follows it cannot be told apart",
+            Some("the quotation mark closed that opens one of its cells"),
+        ),
+        (Kind::RowOfData { found: 3, wanted: 4 }, "this row has 3 cells, and the headers are 4", None),
+        (Kind::CellNoText, "this is no UTF-8 text", Some("the file saved as UTF-8")),
         (
             Kind::MoreTroubles { count: 7 },
             "7 more troubles follow from here on and are not told one by one",

@@ -1,14 +1,11 @@
 //! Rows from a CSV file: columns found by their headers, units in headers converted, each cell settled like any other.
 
-use super::fit;
-use super::literals::Literals;
-use super::model::{Column, End, Remark, Row, RowFrom, Table, Written, WrittenValue};
+use super::data::{self, Header, Unsaid};
+use super::model::{Column, Remark, Row, RowFrom, Table, Written};
 use super::tables::Tables;
-use super::types::{NumberType, Type};
-use super::units::Position;
-use crate::syntax::parse;
+use super::types::NumberType;
 use crate::syntax::tree::{self, FileName, RowsFrom};
-use crate::text::{Place, Source};
+use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -71,15 +68,6 @@ fn refuse(tables: &mut Tables<'_>, file: &FileName, says: String) {
     tables.troubles.push(Trouble::new(file.place, Kind::FileHeader { file: file.path.clone(), says }));
 }
 
-/// A header's name and the unit in its brackets: `length (m)`.
-fn header_parts(header: &str) -> (String, Option<String>) {
-    let single = header.split_whitespace().collect::<Vec<_>>().join(" ");
-    match single.strip_suffix(')').and_then(|rest| rest.rsplit_once('(')) {
-        Some((name, unit)) => (tree::key(name.trim()), Some(unit.trim().to_owned())),
-        None => (tree::key(&single), None),
-    }
-}
-
 /// Where the file has each declared column; `None` where a header is wrong.
 fn columns(
     tables: &mut Tables<'_>,
@@ -88,28 +76,28 @@ fn columns(
     entered: usize,
     headers: &csv::StringRecord,
 ) -> Option<Vec<Found>> {
-    let parts: Vec<(String, Option<String>)> = headers.iter().map(header_parts).collect();
+    let headers: Vec<Header> = headers.iter().map(Header::read).collect();
     let before = tables.troubles.len();
-    for (index, (name, _)) in parts.iter().enumerate() {
-        if parts.iter().take(index).any(|(other, _)| other == name) {
-            refuse(tables, &from.file, format!("two columns are headed `{name}`"));
+    for (index, Header { key, .. }) in headers.iter().enumerate() {
+        if headers.iter().take(index).any(|other| other.key == *key) {
+            refuse(tables, &from.file, format!("two columns are headed `{key}`"));
         }
     }
     let mut found = Vec::new();
     for (index, column) in table.columns.iter().enumerate().take(entered) {
         let key = tree::key(&column.name);
-        let Some(field) = parts.iter().skip(1).position(|(name, _)| *name == key).map(|index| index + 1) else {
+        let headed = headers.iter().enumerate().skip(1).find(|(_, header)| header.key == key);
+        let Some((field, header)) = headed else {
             refuse(tables, &from.file, format!("no column is headed `{}`", column.name));
             continue;
         };
-        let unit = parts.get(field).and_then(|(_, unit)| unit.clone());
-        if let Some(unsaid) = header_unit(tables, column, unit, from) {
+        if let Some(unsaid) = unsaid(tables, column, header, from) {
             found.push(Found { column: index, field, unsaid });
         }
     }
     let declared = |name: &str| table.columns.iter().any(|column| tree::key(&column.name) == name);
     let others: Vec<&str> =
-        parts.iter().skip(1).filter(|(name, _)| !declared(name)).map(|(name, _)| name.as_str()).collect();
+        headers.iter().skip(1).map(|header| header.key.as_str()).filter(|name| !declared(name)).collect();
     if !others.is_empty() {
         table.remarks.push(Remark::ColumnsNotDeclared(others.join(", ")));
     }
@@ -119,42 +107,21 @@ fn columns(
 /// What a column's cells are when they say no unit. A header without one is refused for a column with a unit, unless
 /// the table says `units as declared`.
 #[allow(clippy::option_option, reason = "no number has no unit, and a wrong header has no column")]
-fn header_unit(
-    tables: &mut Tables<'_>,
-    column: &Column,
-    unit: Option<String>,
-    from: &RowsFrom,
-) -> Option<Option<NumberType>> {
-    let Type::Number(declared) = &column.kind else { return Some(None) };
-    let Some(unit) = unit else {
-        if declared.unit.is_plain() || from.units_as_declared {
-            return Some(Some(declared.clone()));
+fn unsaid(tables: &mut Tables<'_>, column: &Column, header: &Header, from: &RowsFrom) -> Option<Option<NumberType>> {
+    let says = match header.unsaid(&column.kind, tables.measures) {
+        Ok(unsaid) => return Some(unsaid),
+        Err(Unsaid::NoUnit(_)) if from.units_as_declared => return Some(column.kind.number().cloned()),
+        Err(Unsaid::NoUnit(unit)) => format!(
+            "the header `{}` does not say its unit: write `{} ({unit})`, or `units as declared` in the table",
+            column.name, column.name
+        ),
+        Err(Unsaid::Unfit(kind)) => {
+            let unit = header.unit.as_deref().unwrap_or_default();
+            format!("the header `{} ({unit})`: {}", column.name, kind.says())
         }
-        let symbol = declared.unit.symbol(&tables.measures.crew);
-        refuse(
-            tables,
-            &from.file,
-            format!(
-                "the header `{}` does not say its unit: write `{} ({symbol})`, or `units as declared` in the table",
-                column.name, column.name
-            ),
-        );
-        return None;
     };
-    let source = Source::of_text(&from.file.path, unit.clone());
-    let settled = parse::parse_unit(&source, u16::MAX)
-        .and_then(|unit| tables.measures.settle(&unit, Position::Value, &|_| false));
-    let kind = settled
-        .map_err(|trouble| trouble.kind)
-        .and_then(|settled| fit::fit(&Type::Number(settled.kind), &column.kind, tables.measures));
-    match kind {
-        Ok(Type::Number(kind)) => Some(Some(kind)),
-        Ok(_) => Some(None),
-        Err(kind) => {
-            refuse(tables, &from.file, format!("the header `{} ({unit})`: {}", column.name, kind.says()));
-            None
-        }
-    }
+    refuse(tables, &from.file, says);
+    None
 }
 
 #[allow(clippy::too_many_arguments, reason = "one row of one table of one file")]
@@ -214,60 +181,16 @@ fn cell(
     unsaid: Option<&NumberType>,
     place: Place,
 ) -> Result<Written, Kind> {
-    if text.is_empty() || text.len() >= 2 && text.bytes().all(|byte| byte == b'_') {
+    let Some(cell) = data::cell(text, &column.kind, unsaid, name, tables.measures)? else {
         return Ok(tables.blank_cell(column, name, place));
-    }
-    if column.kind == Type::Text {
-        return Ok(Written {
-            place,
-            value: WrittenValue::Text(text.to_owned()),
-            text: text.to_owned(),
-            doubt_text: String::new(),
-            says_unit: false,
-        });
-    }
-    if let (Some(kind), Some(number)) = (unsaid, plain_number(text)) {
-        let crew = kind.unit.crew_words().collect();
-        let number = number * kind.unit.size() + kind.unit.zero();
-        let end = End { number: Some(number), blank: None, doubt: None, crew };
-        return Ok(shown_as(
-            tables,
-            column,
-            kind,
-            Written {
-                place,
-                value: WrittenValue::Number(end),
-                text: text.to_owned(),
-                doubt_text: String::new(),
-                says_unit: false,
-            },
-        ));
-    }
-    let source = Source::of_text(name, text.to_owned());
-    let literal =
-        parse::parse_literal(&source, u16::MAX, Place::new(u16::MAX, 0, text.len())).map_err(|trouble| trouble.kind)?;
-    let mut literals = Literals { measures: tables.measures, sources: tables.sources, blanks: tables.blanks };
-    let (written, kind) = literals.settle(&literal, name, unsaid).map_err(|trouble| trouble.kind)?;
-    tables.check_cell(column, &kind, place).map_err(|trouble| trouble.kind)?;
-    let says_unit = written.says_unit || kind.number().is_some_and(|kind| Some(kind) != unsaid);
-    Ok(Written { place, text: text.to_owned(), says_unit, ..written })
-}
-
-/// A number in the header's unit, where that is not the declared one, says its unit itself.
-fn shown_as(tables: &Tables<'_>, column: &Column, kind: &NumberType, mut written: Written) -> Written {
+    };
+    tables.check_cell(column, &cell.kind, place).map_err(|trouble| trouble.kind)?;
+    let mut written = Written { place, ..cell.written };
+    // A number in the header's unit, where that is not the declared one, says its unit itself.
     let declared = column.kind.number().map(|kind| &kind.unit);
-    if declared != Some(&kind.unit) {
+    if let Some(kind) = unsaid.filter(|kind| !written.says_unit && declared != Some(&kind.unit)) {
         written.text = format!("{} {}", written.text, kind.unit.symbol(&tables.measures.crew));
         written.says_unit = true;
     }
-    written
-}
-
-/// Digits with a point at the most, which need no grammar.
-fn plain_number(text: &str) -> Option<f64> {
-    let digits = text.strip_prefix('-').unwrap_or(text);
-    let is_plain = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
-        && digits.bytes().any(|byte| byte.is_ascii_digit())
-        && !digits.ends_with('.');
-    if is_plain { text.parse().ok() } else { None }
+    Ok(written)
 }

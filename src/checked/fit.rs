@@ -1,9 +1,10 @@
 //! Whether a value fills a blank, a cell or an entry: the same kind and dimension, and labels that agree.
 
 use super::literals::{described, label_words};
-use super::types::{NumberType, Type};
+use super::types::{NumberType, RangeType, Type};
 use super::units::Measures;
 use crate::trouble::Kind;
+use crate::units::vocabulary::Ratio;
 
 /// The type a value has where `wanted` is expected: no label takes the blank's, another one is refused.
 ///
@@ -21,6 +22,43 @@ pub fn fit(given: &Type, wanted: &Type, measures: &Measures) -> Result<Type, Kin
         (given, wanted) if given == wanted => Ok(given.clone()),
         (given, wanted) => Err(Kind::OtherKind { wanted: words(wanted, measures), found: words(given, measures) }),
     }
+}
+
+/// The type of a value where formulas have been settled with `wanted` and are not settled anew, as in the cells of a
+/// column: it may bring nothing that they would have had to be told, such as another kind of share or a substance.
+///
+/// # Errors
+/// Why it does not fit.
+pub fn fit_for_good(given: &Type, wanted: &Type, measures: &Measures) -> Result<Type, Kind> {
+    if matches!((given, wanted), (Type::Several(_), Type::Number(_))) {
+        return Err(Kind::ReadingsInCell);
+    }
+    let fitted = fit(given, wanted, measures)?;
+    if let (Some(own), Some(wanted)) = (fitted.each().number(), wanted.each().number()) {
+        check_for_good(own, wanted, measures)?;
+    }
+    Ok(fitted)
+}
+
+fn check_for_good(own: &NumberType, wanted: &NumberType, measures: &Measures) -> Result<(), Kind> {
+    // `5 % v/v` in a column of `% w/w`; a bare `%` says no kind of its own.
+    let is_of_stuff = matches!(own.ratio, Some(Ratio::VolumeInVolume | Ratio::WeightInWeight));
+    if is_of_stuff && own.ratio != wanted.ratio {
+        let (wanted, found) = (described(wanted, measures), described(own, measures));
+        return Err(Kind::OtherUnit { wanted, found, instead: String::new() });
+    }
+    if own.labels.only_above() != wanted.labels.only_above() {
+        return Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(own) });
+    }
+    let lacks =
+        |has: fn(&RangeType) -> bool| wanted.range.as_ref().is_some_and(has) && !own.range.as_ref().is_none_or(has);
+    for (lacks, end) in [(lacks(|range| range.has_low), "lower"), (lacks(|range| range.has_high), "upper")] {
+        if lacks {
+            let found = format!("a range without its {end} end");
+            return Err(Kind::OtherKind { wanted: "a range with both ends".to_owned(), found });
+        }
+    }
+    Ok(())
 }
 
 fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> Result<NumberType, Kind> {
@@ -65,8 +103,8 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     }
 }
 
-/// What a value is, in words: `a range of a volume (gal)`, `a date`.
-pub(super) fn words(kind: &Type, measures: &Measures) -> String {
+/// What a type is, in the trade's words.
+pub fn words(kind: &Type, measures: &Measures) -> String {
     match kind {
         Type::Number(number) if number.is_range() => format!("a range of {}", described(number, measures)),
         Type::Number(number) => described(number, measures),

@@ -154,14 +154,14 @@ impl Literals<'_> {
             numbers.push((amount.number, item.place));
         }
         numbers.push((final_amount.number, last.place));
-        for (index, (number, place)) in numbers.iter().enumerate() {
-            if number.is_none() {
-                let unit = self.blank_unit(&kind);
-                self.blank(&format!("{name}, reading {}", index + 1), *place, unit, kind.labels.clone());
-            }
-        }
         let doubt = last.doubt.as_ref().map(|doubt| self.doubt(doubt, &kind)).transpose()?;
-        let numbers = numbers.into_iter().map(|(number, _)| number).collect();
+        let readings = numbers.into_iter().enumerate().map(|(index, (number, place))| {
+            number.ok_or_else(|| {
+                let unit = self.blank_unit(&kind);
+                self.blank(&format!("{name}, reading {}", index + 1), place, unit, kind.labels.clone())
+            })
+        });
+        let numbers = readings.collect();
         let each = Type::Number(NumberType { is_named: true, ..kind });
         Ok((WrittenValue::Readings(numbers, doubt, crew), Type::Several(Box::new(each))))
     }

@@ -3,12 +3,14 @@
 
 use super::drawn::GivenValue;
 use super::types::Type;
+use super::units::Measures;
 use crate::quantity::shown::Form;
 use crate::quantity::{Measured, Moment};
 use crate::syntax::tree::{DoubtNature, Operator, Relation};
 use crate::text::Place;
 use crate::trouble::Trouble;
 use crate::units::{CrewWord, Labels, Substance, Unit};
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -33,6 +35,10 @@ pub struct Checked {
     pub charts: Vec<Chart>,
     /// Measures of the crew's own.
     pub crew: Vec<CrewWord>,
+    /// What one of each is of.
+    pub crew_labels: Vec<Labels>,
+    /// The currency, where one is met.
+    pub currency: Option<u16>,
     /// The slot that holds the size of each crew measure; none for a bare counter.
     pub crew_slots: Vec<Option<usize>>,
     /// Blanks, by the number that values carry.
@@ -45,6 +51,20 @@ pub struct Checked {
     pub ranks: Vec<usize>,
     /// What could not be settled.
     pub troubles: Vec<Trouble>,
+}
+
+impl Checked {
+    /// What its units are looked up in, for values that come later.
+    pub fn measures(&self) -> Measures {
+        let index = |(index, own): (usize, &CrewWord)| Some((own.word.to_lowercase(), u16::try_from(index).ok()?));
+        Measures {
+            crew: self.crew.clone(),
+            crew_labels: self.crew_labels.clone(),
+            crew_index: self.crew.iter().enumerate().filter_map(index).collect(),
+            currency: Cell::new(self.currency),
+            ..Measures::default()
+        }
+    }
 }
 
 /// One thing to work.
@@ -116,8 +136,8 @@ pub enum WrittenValue {
     Number(End),
     /// A range; an end that is missing has no limit.
     Range(Option<End>, Option<End>),
-    /// Readings, and the `±` of the device that took them all.
-    Readings(Vec<Option<f64>>, Option<WrittenDoubt>, Vec<(u16, i16)>),
+    /// Readings, those still to take by the numbers of their blanks, and the `±` of the device that took them all.
+    Readings(Vec<Result<f64, usize>>, Option<WrittenDoubt>, Vec<(u16, i16)>),
     /// Text.
     Text(String),
     /// A date.
@@ -261,6 +281,8 @@ pub struct Table {
     pub rows: Vec<Row>,
     /// Whether a row could not be read: what needs the whole table waits.
     pub has_lost_rows: bool,
+    /// Whether its rows come from other files.
+    pub is_from_files: bool,
     /// What the engine noticed.
     pub remarks: Vec<Remark>,
     /// The remark on its first row.

@@ -664,6 +664,8 @@ impl<'a> Settler<'a> {
         // A measure in trouble is reported once, at its own line.
         self.checked.troubles.retain(|trouble| self.measures.lost_word(&trouble.kind).is_none());
         self.checked.crew = self.measures.crew;
+        self.checked.crew_labels = self.measures.crew_labels;
+        self.checked.currency = self.measures.currency.get();
         self.checked.troubles.sort_by_key(|trouble| trouble.place);
         self.checked.troubles.dedup();
         self.checked

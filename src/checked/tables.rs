@@ -1,17 +1,17 @@
 //! Tables settled: the first row declares columns, the rows beneath give their cells.
 
 use super::csv_rows;
+use super::data;
 use super::display;
 use super::drawn::{GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
 use super::model::{Blank, Column, Row, RowFrom, Table, Written, WrittenValue};
-use super::types::{NumberType, RangeType, Type};
+use super::types::{NumberType, Type};
 use super::units::{Measures, Position};
 use crate::gathered::RowRun;
 use crate::gathered::rows::RowLine;
-use crate::syntax::parse;
-use crate::syntax::tree::{self, ColumnKind, Head, Literal, LiteralKind, OtherKind, RowsFrom};
+use crate::syntax::tree::{self, ColumnKind, Head, Literal, RowsFrom};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
@@ -66,6 +66,7 @@ impl Tables<'_> {
             columns,
             rows: Vec::new(),
             has_lost_rows: run.has_lost_rows,
+            is_from_files: run.head.rows_from.is_some(),
             remarks: Vec::new(),
             remark: run.remark.clone(),
         };
@@ -275,14 +276,7 @@ impl Tables<'_> {
             let value = WrittenValue::Text(text.clone());
             return Ok(Written { place: cell, text, value, doubt_text: String::new(), says_unit: false });
         }
-        let literal = self.literal(cell).map_err(|trouble| match column.kind {
-            Type::YesNo => {
-                let wanted = "yes or no".to_owned();
-                Trouble::new(cell, Kind::OtherKind { wanted, found: format!("`{text}`") })
-            }
-            _ => trouble,
-        })?;
-        check_date(&column.kind, &literal, &text)?;
+        let literal = self.literal(cell, &column.kind)?;
         let unsaid = column.kind.number().cloned();
         let mut literals = Literals { measures: self.measures, sources: self.sources, blanks: self.blanks };
         let (mut written, kind) = literals.settle(&literal, name, unsaid.as_ref())?;
@@ -297,27 +291,25 @@ impl Tables<'_> {
         Ok(written)
     }
 
-    fn literal(&self, cell: Place) -> Result<Literal, Trouble> {
+    fn literal(&self, cell: Place, wanted: &Type) -> Result<Literal, Trouble> {
         match self.sources.get(usize::from(cell.source)) {
-            Some(source) => parse::parse_literal(source, cell.source, cell),
+            Some(source) => data::literal(source, cell.source, cell, wanted),
             None => Err(Trouble::new(cell, Kind::MissingValue)),
         }
     }
 
-    /// A cell is of its column's kind; ranges may stand in a column of numbers.
+    /// A cell is of its column's kind, and one value.
+    ///
+    /// # Errors
+    /// What does not fit, at the cell.
     pub fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
-        match (kind, &column.kind) {
-            (Type::Several(_), _) => Err(Trouble::new(cell, Kind::ReadingsInCell)),
-            (Type::Number(given), Type::Number(wanted)) => {
-                let range = given.range.clone().map(|_| RangeType::default());
-                let wanted = Type::Number(NumberType { range, ..wanted.clone() });
-                if given.is_range() {
-                    return Err(Trouble::new(cell, Kind::RangeInCell));
-                }
-                fit::fit(kind, &wanted, self.measures).map(|_| ()).map_err(|kind| Trouble::new(cell, kind))
-            }
-            _ => fit::fit(kind, &column.kind, self.measures).map(|_| ()).map_err(|kind| Trouble::new(cell, kind)),
-        }
+        let is_range = kind.number().is_some_and(NumberType::is_range);
+        let fitted = match kind {
+            Type::Several(_) => Err(Kind::ReadingsInCell),
+            Type::Number(_) if is_range && column.kind.number().is_some() => Err(Kind::RangeInCell),
+            _ => fit::fit_for_good(kind, &column.kind, self.measures),
+        };
+        fitted.map(|_| ()).map_err(|kind| Trouble::new(cell, kind))
     }
 
     /// A cell that is still to be measured.
@@ -340,22 +332,10 @@ impl Tables<'_> {
 fn fit_cell(given: &Type, wanted: &Type, measures: &Measures) -> Result<Type, Kind> {
     match given.number().is_some_and(NumberType::is_range) {
         true => Err(Kind::RangeInCell),
-        false => fit::fit(given, wanted, measures),
+        false => fit::fit_for_good(given, wanted, measures),
     }
 }
 
 fn is_worked(head: &Head, name: &str) -> bool {
     head.columns.iter().any(|column| column.name.written == name && matches!(column.kind, ColumnKind::Worked(..)))
-}
-
-/// `4/12` where a date is expected is no fraction.
-pub(super) fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
-    let is_other = matches!(literal.kind, LiteralKind::Blank(OtherKind::Text));
-    if matches!(wanted, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_)) && !is_other {
-        let error = crate::quantity::Moment::parse(text).err();
-        if let Some(error) = error {
-            return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));
-        }
-    }
-    Ok(())
 }

@@ -121,6 +121,20 @@ Examples:
   catchwork units
   catchwork units \"fl oz\"";
 
+const EACH: &str = "\
+Examples:
+  catchwork each bed.worksheet beds.csv --out worked.csv
+  catchwork each spot spots.csv > worked.csv
+
+Each column of the data is headed by an entry of the template and its unit, `length (ft)`; cells are written as in a \
+worksheet, and an empty one is a blank. The rows come out in their order, with columns added: each result with its \
+unit, and one for its ± where it can have one; each check; what the row waits on, remarks, its trouble, and the \
+cautions. A result that the template shows to a step, in measures or to the cent stands as it is shown; any other \
+number has fifteen digits.
+
+Exit status: 0 worked; 1 a check of a row says no; 2 a row is in trouble, which its column `trouble` tells, or the \
+template, the headers or the call are. The other rows are still worked.";
+
 const COMPLETIONS: &str = "\
 Example:
   catchwork completions bash > ~/.local/share/bash-completion/completions/catchwork";
@@ -156,6 +170,9 @@ pub enum Command {
     /// Make a worksheet from a template: asks for each blank on a terminal, or takes them from the call
     #[command(after_help = FILL)]
     Fill(Fill),
+    /// Work a template once for each row of a CSV file
+    #[command(after_help = EACH)]
+    Each(Each),
     /// List the templates inside the program, or write them out to share and adapt
     #[command(after_help = TEMPLATES)]
     Templates(Templates),
@@ -302,6 +319,26 @@ pub enum Form {
     Jsonl,
     /// One page that needs no network
     Html,
+}
+
+/// `catchwork each`
+#[derive(Debug, Args)]
+pub struct Each {
+    /// A worksheet, its entries blank or with defaults; or the name of a template inside the program
+    #[arg(value_name = "TEMPLATE")]
+    pub template: PathBuf,
+    /// A CSV file whose first row names entries; `-` reads standard input
+    #[arg(value_name = "DATA.csv")]
+    pub data: PathBuf,
+    /// The file to write to, whole or not at all, instead of standard output
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    /// Write over a file that is there already
+    #[arg(long, requires = "out")]
+    pub replace: bool,
+    /// The day that `today` stands for, instead of the computer's
+    #[arg(long, value_name = "DATE", value_parser = day)]
+    pub today: Option<Moment>,
 }
 
 /// `catchwork format`

@@ -6,6 +6,7 @@ pub mod blanks;
 pub mod card;
 pub mod compare;
 pub mod completions;
+pub mod each;
 pub mod fill;
 pub mod format;
 pub mod manual;
@@ -65,6 +66,7 @@ pub fn run(call: Call) -> Result<Status> {
         Command::Format(format) => format::run(&format),
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Fill(fill) => fill::run(&fill),
+        Command::Each(each) => each::run(&each),
         Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),

@@ -26,6 +26,28 @@ impl Progress {
         Self(bar)
     }
 
+    /// Over rows of so many bytes, where that is known. It stays hidden where they come out on the same terminal.
+    pub fn over_rows(bytes: Option<u64>) -> Self {
+        if std::io::stdout().is_terminal() {
+            return Self(ProgressBar::hidden());
+        }
+        let bar = ProgressBar::with_draw_target(bytes, ProgressDrawTarget::stderr());
+        let form = if bytes.is_some() { "{msg}  {percent} %  {eta} left" } else { "{msg}" };
+        if let Ok(style) = ProgressStyle::with_template(form) {
+            bar.set_style(style);
+        }
+        Self(bar)
+    }
+
+    /// So many rows are done, up to that byte.
+    pub fn rows(&self, rows: u64, bytes: u64) {
+        let seconds = self.0.elapsed().as_secs_f64().max(1e-3);
+        #[allow(clippy::cast_precision_loss, reason = "it is shown without decimals")]
+        let rate = rows as f64 / seconds;
+        self.0.set_message(format!("{rows} rows  {rate:.0} rows/s"));
+        self.0.set_position(bytes);
+    }
+
     /// The next file is begun.
     pub fn next(&self, file: &Path) {
         self.0.set_message(clean(&file.display().to_string()));

@@ -3,12 +3,13 @@
 use super::paths::is_standard_input;
 use catchwork::book::why::Explained;
 use catchwork::book::{Book, Settled};
+use catchwork::gathered::shipped;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::Folder;
 use catchwork::text::crew_folder::{Alone, OnDisk};
 use catchwork::text::revision::AtRevision;
 use catchwork::text::source::MOST_BYTES;
+use catchwork::text::{Folder, Source};
 use catchwork::trouble::{self, Kind};
 use catchwork::watching::Interests;
 use catchwork::{Request, unread};
@@ -95,6 +96,26 @@ impl Reading {
             drew_on.patterns.iter().for_each(|pattern| interests.add_pattern(pattern, root.clone()));
         }
         interests
+    }
+
+    /// A template settled, by its path or by the name of one inside the program.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn template(&self, path: &Path) -> Result<Settled, Box<Report>> {
+        let name = name(path);
+        let inside = path.to_str().filter(|name| !is_standard_input(path) && shipped::is_inside(name));
+        let refused = |kind: Kind| Box::new(unread(&name, kind, &self.request));
+        let bytes = match inside {
+            Some(inside) => match shipped::template(inside) {
+                Some(text) => text.as_bytes().to_vec(),
+                None => return Err(refused(Kind::NoSuchTemplate { name: name.clone() })),
+            },
+            None => bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?,
+        };
+        let source = Source::new(&name, bytes).map_err(|unreadable| refused(trouble::unreadable(unreadable)))?;
+        let (book, within) = self.book(path);
+        Ok(book.settle(source, &within))
     }
 
     /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.

@@ -11,17 +11,21 @@ use tempfile::NamedTempFile;
 /// # Errors
 /// Where the file may not be written, or its folder takes no other; the file then is as it was, and nothing is beside it.
 pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
+    rewrite_with(path, |file| file.write_all(contents))
+}
+
+fn rewrite_with<T>(path: &Path, write: impl FnOnce(&mut File) -> Result<T>) -> Result<T> {
     let file = path.canonicalize()?;
     let before = file.metadata()?;
     // Its folder alone decides whether a file can be renamed over, so that a protected one has to be told here.
     if before.permissions().readonly() {
         return Err(Error::new(ErrorKind::PermissionDenied, "it is protected against writing"));
     }
-    let beside = beside(&file, contents, Some(before.permissions()))?;
+    let (beside, written) = beside(&file, write, Some(before.permissions()))?;
     keep_owner(beside.as_file(), &before);
     beside.as_file().set_permissions(before.permissions())?;
     beside.persist(&file)?;
-    Ok(())
+    Ok(written)
 }
 
 /// Makes a file that is not there yet, whole or not at all; one that is there is written over only where `replace` is
@@ -30,23 +34,37 @@ pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
 /// # Errors
 /// Where it is there already, or cannot be written.
 pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
-    if path.exists() && replace {
-        return rewrite(path, contents);
+    create_with(path, replace, |file| file.write_all(contents))
+}
+
+/// The same for contents that are written little by little.
+///
+/// # Errors
+/// The same, and where they come to no end.
+pub fn create_with<T>(path: &Path, replace: bool, write: impl FnOnce(&mut File) -> Result<T>) -> Result<T> {
+    let there =
+        || Error::new(ErrorKind::AlreadyExists, "a file of that name is there already; --replace writes over it");
+    match (path.exists(), replace) {
+        (true, true) => return rewrite_with(path, write),
+        // It is told before the work is done.
+        (true, false) => return Err(there()),
+        (false, _) => {}
     }
-    let beside = beside(path, contents, None)?;
-    let there = "a file of that name is there already; --replace writes over it";
+    let (beside, written) = beside(path, write, None)?;
     match beside.persist_noclobber(path) {
-        Ok(_) => Ok(()),
-        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => {
-            Err(Error::new(ErrorKind::AlreadyExists, there))
-        }
+        Ok(_) => Ok(written),
+        Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(there()),
         Err(error) => Err(error.error),
     }
 }
 
 /// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed. It is never more
 /// open than the file whose place it takes, and a new one as open as the person's umask lets it be.
-fn beside(file: &Path, contents: &[u8], permissions: Option<Permissions>) -> Result<NamedTempFile> {
+fn beside<T>(
+    file: &Path,
+    write: impl FnOnce(&mut File) -> Result<T>,
+    permissions: Option<Permissions>,
+) -> Result<(NamedTempFile, T)> {
     let folder = file.parent().unwrap_or(Path::new("."));
     let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
     let mut builder = tempfile::Builder::new();
@@ -55,9 +73,9 @@ fn beside(file: &Path, contents: &[u8], permissions: Option<Permissions>) -> Res
     builder.permissions(permissions.unwrap_or(std::os::unix::fs::PermissionsExt::from_mode(0o666)));
     let mut beside = builder.tempfile_in(folder)?;
     // By the file itself, whose errors do not name a file that nobody asked for.
-    beside.as_file_mut().write_all(contents)?;
+    let written = write(beside.as_file_mut())?;
     beside.as_file().sync_all()?;
-    Ok(beside)
+    Ok((beside, written))
 }
 
 /// Gives a file the owner and group of another, as far as the person who runs this may: a crew's folder has a group.

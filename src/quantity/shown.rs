@@ -72,27 +72,42 @@ pub struct Shown {
     pub text: String,
     /// The half-width: `0.028`, in measures with the last one's symbol; empty where there is none.
     pub give_or_take: String,
+    /// What a step makes of it, where that has to be said; it stands in the text.
+    pub off: Option<Off>,
+}
+
+/// What a step makes of a value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Off {
+    /// It is so far from the value: `7 % over`.
+    By(String),
+    /// It is too large to show the value at all.
+    TooLarge,
 }
 
 /// Shows an amount. The half-width is `None` or 0 where none is said; the names are the symbols of the unit, or of
 /// the measures, largest first.
 pub fn show(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[String]) -> Shown {
     let Rounded { number, mut text } = rounded(value, size, half_width, form, names);
-    if let Some(step) = form.step().filter(|_| !is_nothing(value, size)) {
-        if number == 0.0 {
-            text = too_small(value, &step, form, names);
-        } else if let Some(off) = off_by(number, value) {
-            text = format!("{text} ({off})");
-        }
+    let step = form.step().filter(|_| !is_nothing(value, size));
+    let off = match step {
+        Some(_) if number == 0.0 => Some(Off::TooLarge),
+        Some(_) => off_by(number, value).map(Off::By),
+        None => None,
+    };
+    match (&off, step) {
+        (Some(Off::By(off)), _) => text = format!("{text} ({off})"),
+        (Some(Off::TooLarge), Some(step)) => text = too_small(value, &step, form, names),
+        _ => {}
     }
-    Shown { number, text, give_or_take: give_or_take(half_width, form, names) }
+    Shown { number, text, give_or_take: give_or_take(half_width, form, names), off }
 }
 
 /// Shows a point of a scale, such as a temperature, of which no share can be said and whose 0 is no nothing: a step
 /// that is off goes without its percentage, and 0 is 0.
 pub fn show_point(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[String]) -> Shown {
     let Rounded { number, text } = rounded(value, size, half_width, form, names);
-    Shown { number, text, give_or_take: give_or_take(half_width, form, names) }
+    Shown { number, text, give_or_take: give_or_take(half_width, form, names), off: None }
 }
 
 /// A number rounded to its form and written, before anything is said about how far off that is.

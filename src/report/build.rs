@@ -7,6 +7,7 @@ use super::data::{
 };
 use super::remarks;
 use super::shown::{Shower, labelled};
+use super::waits;
 use crate::checked::display;
 use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
@@ -16,7 +17,7 @@ use crate::trouble::{Kind, Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
 use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap};
 
 /// What a report is built from.
 pub struct Sheet<'a> {
@@ -226,34 +227,7 @@ impl Builder<'_> {
     }
 
     fn wait_names(&self, waits: &Waits) -> Vec<String> {
-        let (mut names, mut met) = (Vec::new(), HashSet::new());
-        for wait in waits.iter() {
-            let name = match wait {
-                Wait::Blank(blank) => self.checked().blanks.get(blank).map(|blank| blank.name.clone()),
-                Wait::Broken(node) => self.node_name(node),
-                Wait::Cell(table, row, column) => self.cell_name(table, row, column),
-                Wait::Elsewhere(number) => self.sheet.worked.elsewhere.get(number).cloned(),
-                Wait::Rows(table) => self.checked().tables.get(table).map(|table| format!("rows of {}", table.name)),
-                Wait::Unread => Some("a line in trouble".to_owned()),
-            };
-            names.extend(name.filter(|name| met.insert(name.clone())));
-        }
-        names
-    }
-
-    fn node_name(&self, node: Node) -> Option<String> {
-        match node {
-            Node::Slot(slot) => self.checked().slots.get(slot).map(|slot| slot.name.clone()),
-            Node::Column(table, column) => {
-                let table = self.checked().tables.get(table)?;
-                Some(format!("{}.{}", table.name, table.columns.get(column)?.name))
-            }
-        }
-    }
-
-    fn cell_name(&self, table: usize, row: usize, column: usize) -> Option<String> {
-        let table = self.checked().tables.get(table)?;
-        Some(format!("{}.{}, {}", table.name, table.columns.get(column)?.name, table.rows.get(row)?.label))
+        waits::names(self.checked(), self.sheet.worked, waits)
     }
 
     fn tables(&self) -> Vec<ReportTable> {
@@ -448,6 +422,16 @@ fn each_once(remarks: &mut Vec<String>) {
     remarks.retain(|remark| said.insert(remark.clone()));
 }
 
+/// How a check comes out, as it is reported.
+pub fn outcome(outcome: CheckOutcome) -> Outcome {
+    match outcome {
+        CheckOutcome::Ok => Outcome::Ok,
+        CheckOutcome::Close => Outcome::Close,
+        CheckOutcome::Waiting => Outcome::Waiting,
+        CheckOutcome::No => Outcome::No,
+    }
+}
+
 /// Where a slot's value comes from.
 fn origin(slot: &model::Slot) -> Origin {
     match slot.origin {
@@ -455,16 +439,6 @@ fn origin(slot: &model::Slot) -> Origin {
         model::Origin::Entered(_) if slot.is_default => Origin::Template,
         model::Origin::Entered(_) => Origin::Entered,
         _ => Origin::Worked,
-    }
-}
-
-/// How a check came out, in the report's words.
-pub fn outcome(found: CheckOutcome) -> Outcome {
-    match found {
-        CheckOutcome::Ok => Outcome::Ok,
-        CheckOutcome::Close => Outcome::Close,
-        CheckOutcome::Waiting => Outcome::Waiting,
-        CheckOutcome::No => Outcome::No,
     }
 }
 

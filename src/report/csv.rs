@@ -91,7 +91,7 @@ impl Row<'_> {
 }
 
 /// A number as spreadsheets read it, with fifteen significant digits.
-fn written(number: f64) -> String {
+pub fn written(number: f64) -> String {
     format!("{:?}", fifteen(number))
 }
 
@@ -102,7 +102,7 @@ fn readings(cell: Option<&Cell>) -> String {
 
 /// Text that no spreadsheet runs or turns into a date: what would begin a formula, numbers apart, and a bare fraction
 /// get an apostrophe before them.
-fn safe(text: &str) -> String {
+pub fn safe(text: &str) -> String {
     let text = clean(text);
     let is_number = is_made_of(&text, "-.e") && text.parse::<f64>().is_ok();
     let is_fraction = text.contains('/') && is_made_of(&text, "/");

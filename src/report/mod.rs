@@ -6,6 +6,7 @@ pub mod chart;
 pub mod compared;
 pub mod csv;
 pub mod data;
+pub mod each;
 pub mod figures;
 pub mod formula;
 pub mod html;
@@ -21,6 +22,7 @@ pub mod spaces;
 pub mod svg;
 pub mod text;
 pub mod versions;
+pub mod waits;
 pub mod why;
 
 pub use data::Report;

@@ -28,7 +28,7 @@ impl<'a> Shower<'a> {
 
     /// Units by the crew's own words, for showing what has no name.
     pub fn measures(&self) -> Measures {
-        Measures { crew: self.checked.crew.clone(), ..Measures::default() }
+        self.checked.measures()
     }
 
     /// A unit with its labels, as people read it: `fl oz of concentrate per 1000 ft²`.

@@ -337,6 +337,17 @@ troubles! {
     TroubleElsewhere { file: String, count: usize } "trouble-elsewhere": "{file} is in trouble itself ({count}), so that nothing is drawn from it" => "mend it first";
     TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
     RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
+    HeaderOfNothing { name: String, near: String } "header-of-nothing": "the template has no entry `{name}`, and columns of data give entries" => "`{near}`";
+    HeaderOfWorked { name: String } "header-of-worked": "`{name}` is no entry of the template, and columns of data give entries only" => "an entry that it is worked from";
+    HeaderTwice { name: String } "header-twice": "`{name}` stands over two columns" => "it once, and another entry over the other";
+    HeaderWithoutUnit { name: String, whole: String } "header-without-unit": "this does not say the unit of `{name}`" => "`{whole}`";
+    HeaderMissing "header-missing": "a column has no header" => "the name of the entry that it gives";
+    HeadersMissing "headers-missing": "the file has no row of headers" => "the names of entries in its first row";
+    BlankInTable { cell: String, table: String } "blank-in-table": "`{cell}` is blank, and columns of data give entries only, no cells of a table" => "its value in the template, or entries in the place of `{table}`";
+    TableWithoutRows { table: String } "table-without-rows": "`{table}` has no rows, and columns of data give entries only, no rows of a table" => "its rows in the template, or entries in its place";
+    RowOfData { found: usize, wanted: usize } "row-of-data": "this row has {found} cells, and the headers are {wanted}" => "";
+    CellNoText "cell-no-text": "this is no UTF-8 text" => "the file saved as UTF-8";
+    RowTooLong { most: usize } "row-too-long": "this row goes on for more than {most} bytes, and what follows it cannot be told apart" => "the quotation mark closed that opens one of its cells";
     InSheet { file: String, name: String, says: String } "in-sheet": "{file}, {name}: {says}" => "";
 
     // ---- Filling a template

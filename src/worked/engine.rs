@@ -5,11 +5,11 @@ use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::drawn::GivenValue;
-use crate::checked::model::{Node, Origin, Remark, ShownIn};
+use crate::checked::model::{Node, Origin, Remark, ShownIn, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{HashMap, HashSet};
 use std::sync::Arc;
 
 /// The most parts that the doubts of all cells have together: a total over 2000 rows in each of as many.
@@ -40,9 +40,24 @@ pub struct Worked {
     pub troubles: Vec<Trouble>,
 }
 
+/// Entries that a row of data gives, in the place of what the sheet has.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Row<'a> {
+    /// The column of each slot that has one.
+    pub columns: &'a [Option<usize>],
+    /// The row's cells by column; `None` where one could not be read.
+    pub cells: &'a [Option<Written>],
+}
+
 /// Works a checked sheet. `today` is the day that `today` stands for.
 pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
+    work_row(checked, texts, today, Row::default())
+}
+
+/// Works a checked sheet with the entries that a row of data gives.
+pub fn work_row<'a>(checked: &'a Checked, texts: &'a [Text], today: Moment, row: Row<'a>) -> Worked {
     let mut engine = Engine::new(checked, texts, today);
+    engine.data = row;
     for node in &checked.order {
         match *node {
             Node::Slot(slot) => engine.slot(slot),
@@ -82,6 +97,8 @@ pub struct Engine<'a> {
     pub texts: &'a [Text],
     /// What `today` stands for.
     pub today: Moment,
+    /// Entries that a row of data gives.
+    data: Row<'a>,
     /// What has been worked.
     pub worked: Worked,
     /// The row that a column's formula is worked for, or a choice looks at: table and row.
@@ -98,8 +115,6 @@ pub struct Engine<'a> {
     roots: HashSet<u32>,
     /// Troubles met so far, by place and words.
     met: HashSet<(Place, String)>,
-    /// The blanks by where they stand.
-    pub blanks: BTreeMap<Place, usize>,
     /// The source of a column's device, by table and column.
     pub column_sources: HashMap<(usize, usize), u32>,
     /// Sources of other worksheets, by where they were first met.
@@ -127,6 +142,7 @@ impl<'a> Engine<'a> {
             checked,
             texts,
             today,
+            data: Row::default(),
             worked,
             row: None,
             outer_row: None,
@@ -135,7 +151,6 @@ impl<'a> Engine<'a> {
             kept: HashMap::new(),
             roots: HashSet::new(),
             met: HashSet::new(),
-            blanks: checked.blanks.iter().enumerate().map(|(index, blank)| (blank.place, index)).collect(),
             column_sources: HashMap::new(),
             taken_over: HashMap::new(),
             parts: 0,
@@ -164,10 +179,24 @@ impl<'a> Engine<'a> {
         source
     }
 
+    /// What a person wrote down for an entry: in the row of data, if that gives it, else in the sheet.
+    pub fn written(&self, slot: usize) -> Option<&'a Written> {
+        if let Some(column) = self.data.columns.get(slot).copied().flatten() {
+            return self.data.cells.get(column)?.as_ref();
+        }
+        match &self.checked.slots.get(slot)?.origin {
+            Origin::Entered(written) => Some(written),
+            _ => None,
+        }
+    }
+
     fn slot(&mut self, slot: usize) {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
-            Origin::Entered(written) => entries::slot(self, slot, written, &own.name),
+            Origin::Entered(_) => match self.written(slot) {
+                Some(written) => entries::slot(self, slot, written, &own.name),
+                None => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
+            },
             Origin::Worked(expression) => {
                 formulas::work(self, expression).and_then(|value| self.showable(value, &own.shown, expression.place))
             }

@@ -6,7 +6,6 @@ use crate::checked::model::{End, HalfWidth, Node, Written, WrittenDoubt, Written
 use crate::quantity::student::{Z_95, t_95};
 use crate::quantity::{Doubt, Key, Measured, Range, Source, SourceKind, Value};
 use crate::syntax::tree::DoubtNature;
-use crate::text::Place;
 use crate::trouble::Kind;
 use crate::units::dimension::WHOLE;
 
@@ -14,7 +13,7 @@ use crate::units::dimension::WHOLE;
 pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written, name: &str) -> Outcome {
     match &written.value {
         WrittenValue::Readings(numbers, doubt, crew) => {
-            let readings = readings(engine, numbers, doubt.as_ref(), crew, name, written);
+            let readings = readings(engine, numbers, doubt.as_ref(), crew, name);
             let whole = all(readings.iter().cloned());
             engine.worked.lists.insert(slot, readings);
             // The slot itself is never one value; what takes it as one has been refused.
@@ -122,20 +121,21 @@ fn crew_size(engine: &Engine<'_>, crew: &[(u16, i16)]) -> Result<Option<Measured
 
 fn readings(
     engine: &mut Engine<'_>,
-    numbers: &[Option<f64>],
+    numbers: &[Result<f64, usize>],
     doubt: Option<&WrittenDoubt>,
     crew: &[(u16, i16)],
     name: &str,
-    written: &Written,
 ) -> Vec<Outcome> {
     let source = doubt.map(|doubt| add_source(engine, doubt, name.to_owned()));
-    let mut blanks = blanks_within(engine, written.place).into_iter();
     let size = crew_size(engine, crew);
     let mut found = Vec::with_capacity(numbers.len());
     for (index, number) in numbers.iter().enumerate() {
-        let Some(number) = number else {
-            found.push(Err(Stop::wait(blanks.next().map_or(Wait::Unread, Wait::Blank))));
-            continue;
+        let number = match number {
+            Ok(number) => number,
+            Err(blank) => {
+                found.push(Err(Stop::wait(Wait::Blank(*blank))));
+                continue;
+            }
         };
         let reading = size.clone().and_then(|size| {
             let exact = Measured::exact(*number);
@@ -148,12 +148,6 @@ fn readings(
         found.push(reading);
     }
     found
-}
-
-/// The numbers of the blanks that stand within a place, in order.
-fn blanks_within(engine: &Engine<'_>, place: Place) -> Vec<usize> {
-    let (start, end) = (Place { end: place.start, ..place }, Place { start: place.end, ..place });
-    engine.blanks.range(start..end).map(|(_, blank)| *blank).collect()
 }
 
 /// The half-width in SI units.

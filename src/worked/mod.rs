@@ -11,5 +11,5 @@ pub mod rows;
 pub mod showing;
 pub mod waiting;
 
-pub use engine::{Worked, work};
+pub use engine::{Row, Worked, work, work_row};
 pub use waiting::{Outcome, Stop, Wait, Waits};

@@ -1,6 +1,6 @@
 //! Functions of doubt, and `shown`.
 
-use crate::checked::model::{Argument, Does, Expression, Function, Origin, ShownIn, WrittenValue};
+use crate::checked::model::{Argument, Does, Expression, Function, ShownIn, WrittenValue};
 use crate::quantity::{Measured, Value};
 use crate::syntax::tree::DoubtNature;
 use crate::trouble::Kind;
@@ -33,10 +33,7 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
 /// A limit of error is printed as written, which is its `give or take` too; so in a cell that has one of its own.
 pub fn as_written(engine: &Engine<'_>, argument: &Expression, number: &Measured) -> Option<f64> {
     let written = match argument.does {
-        Does::Slot(slot) => match &engine.checked.slots.get(slot)?.origin {
-            Origin::Entered(written) => written,
-            _ => return None,
-        },
+        Does::Slot(slot) => engine.written(slot)?,
         Does::Cell(column) => {
             let (table, row) = engine.row?;
             engine.checked.tables.get(table)?.rows.get(row)?.cells.get(column)?.as_ref()?

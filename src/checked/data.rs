@@ -1,0 +1,177 @@
+//! Data from a file of rows: the names and units in its headers, and its cells settled by those. Whether a cell goes
+//! into a table or fills an entry is not known here.
+
+pub mod entries;
+
+use super::fit::{self, words};
+use super::literals::Literals;
+use super::model::{End, Written, WrittenValue};
+use super::types::{NumberType, Type};
+use super::units::{Measures, Position};
+use crate::quantity::Moment;
+use crate::syntax::parse;
+use crate::syntax::tree::{self, Literal, LiteralKind};
+use crate::text::{Place, Source};
+use crate::trouble::{Kind, Trouble};
+
+/// What stands over a column: `length (m)`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Header {
+    /// The name as names are compared.
+    pub key: String,
+    /// The name as written.
+    pub name: String,
+    /// What its brackets hold.
+    pub unit: Option<String>,
+}
+
+/// Why a header does not say what its cells are.
+pub enum Unsaid {
+    /// It has no unit, and needs one; the unit that would do.
+    NoUnit(String),
+    /// Its unit does not fit.
+    Unfit(Kind),
+}
+
+impl Header {
+    /// Reads a header; no name has brackets in it.
+    pub fn read(text: &str) -> Self {
+        let single = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let (name, unit) = match single.strip_suffix(')').and_then(|rest| rest.split_once('(')) {
+            Some((name, unit)) => (name.trim().to_owned(), Some(unit.trim().to_owned())),
+            None => (single, None),
+        };
+        Self { key: tree::key(&name), name, unit }
+    }
+
+    /// What the cells below it are when they say no unit themselves: of the header's, if that fits what is wanted.
+    ///
+    /// # Errors
+    /// A number with a unit under a header without one, or a unit that does not fit.
+    pub fn unsaid(&self, wanted: &Type, measures: &Measures) -> Result<Option<NumberType>, Unsaid> {
+        let (wanted, Some(unit)) = (wanted.each(), &self.unit) else { return self.without_unit(wanted, measures) };
+        let Type::Number(number) = wanted else {
+            return self.of_no_number(unit, wanted, measures).map(|()| None).map_err(Unsaid::Unfit);
+        };
+        let source = Source::of_text(&self.name, unit.clone());
+        let settled =
+            parse::parse_unit(&source, 0).and_then(|unit| measures.settle(&unit, Position::Value, &|_| false));
+        let kind = settled.map_err(|trouble| trouble.kind).and_then(|settled| {
+            fit::fit_for_good(&Type::Number(settled.kind), &Type::Number(number.single()), measures)
+        });
+        kind.map(|kind| kind.number().cloned()).map_err(Unsaid::Unfit)
+    }
+
+    fn without_unit(&self, wanted: &Type, measures: &Measures) -> Result<Option<NumberType>, Unsaid> {
+        match wanted.each() {
+            Type::Number(number) if !number.unit.is_plain() => Err(Unsaid::NoUnit(number.unit.symbol(&measures.crew))),
+            Type::Number(number) => Ok(Some(number.single())),
+            _ => Ok(None),
+        }
+    }
+
+    /// A header of text, dates, or yes or no may say so in its brackets, and nothing else.
+    fn of_no_number(&self, said: &str, wanted: &Type, measures: &Measures) -> Result<(), Kind> {
+        let is_said = match wanted {
+            Type::Text => said == "text",
+            Type::Date { hour: true } => said == "date and time",
+            Type::Date { hour: false } => said == "date",
+            Type::YesNo => said == "yes or no",
+            _ => true,
+        };
+        match is_said {
+            true => Ok(()),
+            false => Err(Kind::OtherKind { wanted: words(wanted, measures), found: format!("`{said}`") }),
+        }
+    }
+}
+
+/// A cell that says something, settled.
+pub struct Cell {
+    /// What it says.
+    pub written: Written,
+    /// Its type.
+    pub kind: Type,
+}
+
+/// Settles the text of a cell, without white space at its ends; `None` where it is blank. `name` is what it is called.
+///
+/// # Errors
+/// What is wrong with it, its kind and unit apart, which the caller holds against what it is for.
+pub fn cell(
+    text: &str,
+    wanted: &Type,
+    unsaid: Option<&NumberType>,
+    name: &str,
+    measures: &Measures,
+) -> Result<Option<Cell>, Kind> {
+    if text.is_empty() || text.len() >= 2 && text.bytes().all(|byte| byte == b'_') {
+        return Ok(None);
+    }
+    if *wanted == Type::Text {
+        let written = written(WrittenValue::Text(text.to_owned()), text);
+        return Ok(Some(Cell { written, kind: Type::Text }));
+    }
+    if let (Some(kind), Some(number)) = (unsaid, plain_number(text)) {
+        let crew = kind.unit.crew_words().collect();
+        let number = number * kind.unit.size() + kind.unit.zero();
+        let value = WrittenValue::Number(End { number: Some(number), blank: None, doubt: None, crew });
+        return Ok(Some(Cell { written: written(value, text), kind: Type::Number(kind.clone()) }));
+    }
+    let source = Source::of_text(name, text.to_owned());
+    let whole = Place::new(0, 0, text.len());
+    let mut blanks = Vec::new();
+    let mut literals = Literals { measures, sources: std::slice::from_ref(&source), blanks: &mut blanks };
+    let settled = literal(&source, 0, whole, wanted).and_then(|literal| literals.settle(&literal, name, unsaid));
+    let (mut written, kind) = settled.map_err(|trouble| trouble.kind)?;
+    let unit = |kind: Option<&NumberType>| kind.map(|kind| kind.unit.clone());
+    if !written.says_unit && unit(kind.number()) != unit(unsaid) {
+        // A cell in another unit than its column's says so itself.
+        written = Written { text: text.to_owned(), doubt_text: String::new(), says_unit: true, ..written };
+    }
+    Ok(Some(Cell { written, kind }))
+}
+
+/// Reads the literal of a cell whose column says what it is to be.
+///
+/// # Errors
+/// The trouble, at its place in the text.
+pub fn literal(source: &Source, number: u16, cell: Place, wanted: &Type) -> Result<Literal, Trouble> {
+    let literal = parse::parse_literal(source, number, cell).map_err(|trouble| match wanted {
+        Type::YesNo => {
+            let found = format!("`{}`", source.slice(cell));
+            Trouble::new(cell, Kind::OtherKind { wanted: "yes or no".to_owned(), found })
+        }
+        _ => trouble,
+    })?;
+    check_date(wanted, &literal, source.slice(cell))?;
+    Ok(literal)
+}
+
+/// `4/12` where a date is expected is no fraction.
+///
+/// # Errors
+/// Why the text is no date, at the literal's place.
+pub(super) fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
+    if matches!(wanted, Type::Date { .. })
+        && matches!(literal.kind, LiteralKind::Items(_))
+        && let Err(error) = Moment::parse(text)
+    {
+        return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));
+    }
+    Ok(())
+}
+
+fn written(value: WrittenValue, text: &str) -> Written {
+    Written { place: Place::default(), value, text: text.to_owned(), doubt_text: String::new(), says_unit: false }
+}
+
+/// Digits with a point at the most, which need no grammar.
+pub fn plain_number(text: &str) -> Option<f64> {
+    let digits = text.strip_prefix('-').unwrap_or(text);
+    let is_plain = digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.')
+        && digits.bytes().any(|byte| byte.is_ascii_digit())
+        && !digits.ends_with('.');
+    // Hundreds of digits are no finite number, which the grammar tells.
+    if is_plain { text.parse().ok().filter(|number: &f64| number.is_finite()) } else { None }
+}
