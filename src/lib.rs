@@ -22,7 +22,6 @@ pub mod report;
 pub mod book;
 
 pub mod each;
-
 pub mod filled;
 
 pub mod hands;

@@ -191,8 +191,8 @@ fn every_kind_has_a_case(cases: &[Arc<Case>]) -> Result<()> {
     Ok(())
 }
 
-/// The kinds of trouble that the folders of `tests/files` and `tests/each` have, and answers to a template's blanks, each with its
-/// whole text there.
+/// The kinds of trouble that the folders of `tests/files` and `tests/each` have, and answers to a template's blanks, each
+/// with its whole text there.
 fn kinds_of_files() -> Result<Vec<String>> {
     let mut kinds = Vec::new();
     let answers = std::fs::read_to_string("tests/fill/answers.cases")?;

@@ -3,10 +3,10 @@
 
 mod pieces;
 
+use super::data::check_date;
 use super::fit;
 use super::literals::{Literals, described, label_words};
 use super::model::Checked;
-use super::data::check_date;
 use super::types::{NumberType, Type};
 use super::units::Measures;
 use crate::syntax::parse;

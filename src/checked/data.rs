@@ -56,17 +56,15 @@ impl Header {
         let source = Source::of_text(&self.name, unit.clone());
         let settled =
             parse::parse_unit(&source, 0).and_then(|unit| measures.settle(&unit, Position::Value, &|_| false));
-        let kind = settled
-            .map_err(|trouble| trouble.kind)
-            .and_then(|settled| fit::fit_for_good(&Type::Number(settled.kind), &Type::Number(number.single()), measures));
+        let kind = settled.map_err(|trouble| trouble.kind).and_then(|settled| {
+            fit::fit_for_good(&Type::Number(settled.kind), &Type::Number(number.single()), measures)
+        });
         kind.map(|kind| kind.number().cloned()).map_err(Unsaid::Unfit)
     }
 
     fn without_unit(&self, wanted: &Type, measures: &Measures) -> Result<Option<NumberType>, Unsaid> {
         match wanted.each() {
-            Type::Number(number) if !number.unit.is_plain() => {
-                Err(Unsaid::NoUnit(number.unit.symbol(&measures.crew)))
-            }
+            Type::Number(number) if !number.unit.is_plain() => Err(Unsaid::NoUnit(number.unit.symbol(&measures.crew))),
             Type::Number(number) => Ok(Some(number.single())),
             _ => Ok(None),
         }
@@ -156,23 +154,19 @@ pub fn literal(source: &Source, number: u16, cell: Place, wanted: &Type) -> Resu
 /// `4/12` where a date is expected is no fraction.
 ///
 /// # Errors
-/// What is wrong with the date that is meant.
-pub fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
-    let is_date = matches!(wanted, Type::Date { .. }) && matches!(literal.kind, LiteralKind::Items(_));
-    match Moment::parse(text) {
-        Err(error) if is_date => Err(Trouble::new(literal.place, crate::trouble::bad_date(&error))),
-        _ => Ok(()),
+/// Why the text is no date, at the literal's place.
+pub(super) fn check_date(wanted: &Type, literal: &Literal, text: &str) -> Result<(), Trouble> {
+    if matches!(wanted, Type::Date { .. })
+        && matches!(literal.kind, LiteralKind::Items(_))
+        && let Err(error) = Moment::parse(text)
+    {
+        return Err(Trouble::new(literal.place, crate::trouble::bad_date(&error)));
     }
+    Ok(())
 }
 
 fn written(value: WrittenValue, text: &str) -> Written {
-    Written {
-        place: Place::default(),
-        value,
-        text: text.to_owned(),
-        doubt_text: String::new(),
-        says_unit: false,
-    }
+    Written { place: Place::default(), value, text: text.to_owned(), doubt_text: String::new(), says_unit: false }
 }
 
 /// Digits with a point at the most, which need no grammar.

@@ -50,9 +50,8 @@ fn check_for_good(own: &NumberType, wanted: &NumberType, measures: &Measures) ->
     if own.labels.only_above() != wanted.labels.only_above() {
         return Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(own) });
     }
-    let lacks = |has: fn(&RangeType) -> bool| {
-        wanted.range.as_ref().is_some_and(has) && !own.range.as_ref().is_none_or(has)
-    };
+    let lacks =
+        |has: fn(&RangeType) -> bool| wanted.range.as_ref().is_some_and(has) && !own.range.as_ref().is_none_or(has);
     for (lacks, end) in [(lacks(|range| range.has_low), "lower"), (lacks(|range| range.has_high), "upper")] {
         if lacks {
             let found = format!("a range without its {end} end");
@@ -104,8 +103,8 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     }
 }
 
-/// What a value is, in words: `a range of a volume (gal)`, `a date`.
-pub(super) fn words(kind: &Type, measures: &Measures) -> String {
+/// What a type is, in the trade's words.
+pub fn words(kind: &Type, measures: &Measures) -> String {
     match kind {
         Type::Number(number) if number.is_range() => format!("a range of {}", described(number, measures)),
         Type::Number(number) => described(number, measures),

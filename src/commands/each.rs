@@ -5,7 +5,7 @@ use super::paths::is_standard_input;
 use super::progress::Progress;
 use super::reading::Reading;
 use super::results::show_troubles;
-use super::writing::{create_with, leads_to};
+use super::writing::create_with;
 use super::{Status, colour, complain};
 use anyhow::{Context, Result, bail};
 use catchwork::each::{Data, Each, MOST_ROW, Tally};
@@ -24,15 +24,17 @@ pub fn run(call: &Call) -> Result<Status> {
     }
     let today = call.today.unwrap_or_else(|| Moment::Day(jiff::ZonedDateTime::now().date()));
     let request = Request { set: Vec::new(), today, colour: colour(&std::io::stderr()) };
-    let (settled, mut read) = match Reading::new(request.clone()).template(&call.template) {
+    let reading = Reading::new(request.clone());
+    let settled = match reading.template(&call.template) {
         Ok(template) => template,
         Err(report) => {
             show_troubles(&report)?;
             return Ok(Status::Trouble);
         }
     };
-    read.extend([call.template.clone(), call.data.clone()]);
-    if let Some(out) = call.out.as_ref().filter(|out| leads_to(out, &read)) {
+    let mut read = reading.interests();
+    [&call.template, &call.data].into_iter().for_each(|path| read.add_worksheet(path));
+    if let Some(out) = call.out.as_ref().filter(|out| read.has_file(out)) {
         bail!("{} is read, and is not written over", out.display());
     }
     let name = clean(&call.data.display().to_string());

@@ -6,10 +6,10 @@ use catchwork::book::{Book, Settled};
 use catchwork::gathered::shipped;
 use catchwork::report::Report;
 use catchwork::report::letters::clean;
-use catchwork::text::{Folder, Source};
 use catchwork::text::crew_folder::{Alone, OnDisk};
 use catchwork::text::revision::AtRevision;
 use catchwork::text::source::MOST_BYTES;
+use catchwork::text::{Folder, Source};
 use catchwork::trouble::{self, Kind};
 use catchwork::watching::Interests;
 use catchwork::{Request, unread};
@@ -42,25 +42,6 @@ impl Reading {
     pub fn report_of(&self, path: &Path, bytes: Vec<u8>) -> Report {
         let (book, within) = self.book(path);
         book.report(&name(path), &within, bytes)
-    }
-
-    /// A template settled, by its path or by the name of one inside the program, with the files that were read for it.
-    ///
-    /// # Errors
-    /// The report of one that cannot be read.
-    pub fn template(&self, path: &Path) -> Result<(Settled, Vec<PathBuf>), Box<Report>> {
-        let inside = path.to_str().filter(|name| !is_standard_input(path) && shipped::is_inside(name));
-        if let Some(inside) = inside {
-            let no_such = || Box::new(unread(inside, Kind::NoSuchTemplate { name: inside.to_owned() }, &self.request));
-            let text = shipped::template(inside).ok_or_else(no_such)?;
-            let alone = Book::new(Arc::new(Alone), self.request.clone());
-            return Ok((alone.settle(Source::of_text(inside, text.to_owned()), ""), Vec::new()));
-        }
-        let (book, settled) = self.settled(path)?;
-        let books = self.books.lock().unwrap_or_else(PoisonError::into_inner);
-        let root = books.iter().find(|(_, own)| Arc::ptr_eq(own, &book)).map(|(root, _)| root.clone());
-        let drew_on = book.drew_on().files;
-        Ok((settled, root.iter().flat_map(|root| drew_on.iter().map(|file| root.join(file))).collect()))
     }
 
     /// How what is called `asked` in a worksheet comes about.
@@ -115,6 +96,26 @@ impl Reading {
             drew_on.patterns.iter().for_each(|pattern| interests.add_pattern(pattern, root.clone()));
         }
         interests
+    }
+
+    /// A template settled, by its path or by the name of one inside the program.
+    ///
+    /// # Errors
+    /// The report of one that cannot be read.
+    pub fn template(&self, path: &Path) -> Result<Settled, Box<Report>> {
+        let name = name(path);
+        let inside = path.to_str().filter(|name| !is_standard_input(path) && shipped::is_inside(name));
+        let refused = |kind: Kind| Box::new(unread(&name, kind, &self.request));
+        let bytes = match inside {
+            Some(inside) => match shipped::template(inside) {
+                Some(text) => text.as_bytes().to_vec(),
+                None => return Err(refused(Kind::NoSuchTemplate { name: name.clone() })),
+            },
+            None => bytes_of(path).map_err(|error| Box::new(self.unread(path, &error)))?,
+        };
+        let source = Source::new(&name, bytes).map_err(|unreadable| refused(trouble::unreadable(unreadable)))?;
+        let (book, within) = self.book(path);
+        Ok(book.settle(source, &within))
     }
 
     /// The book for a worksheet, and its path in the crew folder; one whose folder cannot be opened stands alone.

@@ -3,7 +3,7 @@
 
 use std::fs::{File, Metadata, Permissions};
 use std::io::{Error, ErrorKind, Result, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use tempfile::NamedTempFile;
 
 /// Puts new contents in the place of a file's. Its permissions are kept; a link to it is followed and stays one.
@@ -42,7 +42,8 @@ pub fn create(path: &Path, contents: &[u8], replace: bool) -> Result<()> {
 /// # Errors
 /// The same, and where they come to no end.
 pub fn create_with<T>(path: &Path, replace: bool, write: impl FnOnce(&mut File) -> Result<T>) -> Result<T> {
-    let there = || Error::new(ErrorKind::AlreadyExists, "a file of that name is there already; --replace writes over it");
+    let there =
+        || Error::new(ErrorKind::AlreadyExists, "a file of that name is there already; --replace writes over it");
     match (path.exists(), replace) {
         (true, true) => return rewrite_with(path, write),
         // It is told before the work is done.
@@ -55,12 +56,6 @@ pub fn create_with<T>(path: &Path, replace: bool, write: impl FnOnce(&mut File) 
         Err(error) if error.error.kind() == ErrorKind::AlreadyExists => Err(there()),
         Err(error) => Err(error.error),
     }
-}
-
-/// Whether a path leads to one of some files, by whatever name.
-pub fn leads_to(path: &Path, files: &[PathBuf]) -> bool {
-    let Ok(own) = path.canonicalize() else { return false };
-    files.iter().any(|file| file.canonicalize().is_ok_and(|file| file == own))
 }
 
 /// A new file with the contents, all of them on the disk; it goes away by itself unless it is renamed. It is never more
