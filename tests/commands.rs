@@ -431,6 +431,16 @@ mod at_a_terminal {
         let run = folder.run(&["results", "jobs", "--as", "csv"]).ended(0, "");
         assert!(!run.stdout.contains("of 40"));
     }
+
+    #[test]
+    fn many_rows_tell_how_fast_they_go() {
+        let rows: String = (0..20_000).map(|row| format!("{row}\n")).collect();
+        let data = format!("bed length (ft)\n{rows}");
+        let folder = Folder::with(&[("in.worksheet", BLANK), ("rows.csv", &data)]);
+        let (seen, status) = seen(&folder, &["each", "in.worksheet", "rows.csv", "--out", "out.csv"], None);
+        assert!(seen.contains(" rows/s") && seen.contains(" left"), "{seen}");
+        assert_eq!(status, 0);
+    }
 }
 
 // Streams that end early.

@@ -1,8 +1,11 @@
 //! One worked row for each row of data: each folder under `tests/each` has a template and data, and beside them in
 //! `expected.csv` what must come out, or in `expected.txt` why no row can be worked, with the whole text of each trouble.
-//! `UPDATE=1 cargo test --test each` writes what comes of them now.
+//! `UPDATE=1 cargo test --test each` writes what comes of them now. `process.rs` beside them runs the built program.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
+
+#[path = "each/process.rs"]
+mod process;
 
 use catchwork::Request;
 use catchwork::book::Book;
@@ -22,6 +25,7 @@ fn main() -> std::process::ExitCode {
     folders.sort();
     let mut trials: Vec<Trial> = folders
         .into_iter()
+        .filter(|folder| folder.is_dir())
         .map(|folder| {
             let name = folder.file_name().unwrap().to_string_lossy().replace('-', " ");
             Trial::test(name, move || holds(&folder))
@@ -29,8 +33,25 @@ fn main() -> std::process::ExitCode {
         .collect();
     trials.push(Trial::test("a row that never ends is cut off and told", a_row_that_never_ends));
     trials.push(Trial::test("what cannot be read to its end is an error", what_cannot_be_read));
+    trials.extend(PROCESSES.map(|(name, test)| {
+        Trial::test(name, move || {
+            test();
+            Ok(())
+        })
+    }));
     libtest_mimic::run(&arguments, trials).exit_code()
 }
+
+const PROCESSES: [(&str, fn()); 8] = [
+    ("the status is that of the worst row", process::the_status_is_that_of_the_worst_row),
+    ("what fits no row is told before any is worked", process::what_fits_no_row_is_told_before_any_is_worked),
+    ("a template inside the program goes by its name", process::a_template_inside_the_program_goes_by_its_name),
+    ("data may come by standard input", process::data_may_come_by_standard_input),
+    ("a file is written whole and none is lost", process::a_file_is_written_whole_and_none_is_lost),
+    ("rows come out in their order", process::rows_come_out_in_their_order),
+    ("a reader that has seen enough is no trouble", process::a_reader_that_has_seen_enough_is_no_trouble),
+    ("data need not fit into the memory", process::data_need_not_fit_into_the_memory),
+];
 
 fn holds(folder: &Path) -> Result<(), Failed> {
     let data = std::fs::read(folder.join("data.csv"))?;

@@ -124,7 +124,7 @@ Examples:
 const EACH: &str = "\
 Examples:
   catchwork each bed.worksheet beds.csv --out worked.csv
-  catchwork each spot spots.csv > worked.csv
+  catchwork each rinse tanks.csv > worked.csv
 
 Each column of the data is headed by an entry of the template and its unit, `length (ft)`; cells are written as in a \
 worksheet, and an empty one is a blank. The rows come out in their order, with columns added: each result with its \

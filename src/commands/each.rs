@@ -72,7 +72,7 @@ fn source(data: &Path) -> std::io::Result<(Box<dyn Read + Send>, Option<u64>)> {
 
 /// Works all rows, and tells how it went.
 fn worked(call: &Call, each: &Each, data: &mut Data<Box<dyn Read + Send>>, length: Option<u64>) -> Result<Status> {
-    let progress = Progress::over_rows(length);
+    let progress = Progress::over_rows(length, call.out.is_none());
     let told = |tally: &Tally| progress.rows(tally.rows, tally.bytes);
     let tally = match &call.out {
         Some(out) => create_with(out, call.replace, |file| each.run(data, file, told))

@@ -27,8 +27,8 @@ impl Progress {
     }
 
     /// Over rows of so many bytes, where that is known. It stays hidden where they come out on the same terminal.
-    pub fn over_rows(bytes: Option<u64>) -> Self {
-        if std::io::stdout().is_terminal() {
+    pub fn over_rows(bytes: Option<u64>, streams: bool) -> Self {
+        if streams && std::io::stdout().is_terminal() {
             return Self(ProgressBar::hidden());
         }
         let bar = ProgressBar::with_draw_target(bytes, ProgressDrawTarget::stderr());
