@@ -2,9 +2,10 @@
 //! keeps, which branch is taken, and what a check's limits leave. It is for telling how a value comes about, and
 //! changes no value.
 
-use super::conditions::{self, CheckOutcome, Compared, Limit, Limits, Truth};
+use super::conditions::{self, CheckOutcome, Truth};
 use super::engine::{Engine, Worked};
 use super::formulas;
+use super::limits::{Compared, Limit, Limits};
 use super::rows;
 use super::waiting::Outcome;
 use crate::checked::Checked;

@@ -3,6 +3,7 @@
 use super::conditions::{self, Truth};
 use super::engine::Engine;
 use super::functions;
+use super::ranges;
 use super::waiting::{Outcome, Stop, Wait, both};
 use crate::checked::model::{Does, Expression, Node, Remark, Rough};
 use crate::checked::types::Type;
@@ -231,7 +232,7 @@ pub fn arithmetic(
             let time = if operator == Operator::Minus { time.negated() } else { time };
             date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
         }
-        (left, right) => of_ranges(engine, place, operator, left, right, right_place),
+        (left, right) => ranges::of_ranges(engine, place, operator, left, right, right_place),
     }
 }
 
@@ -309,7 +310,12 @@ pub(super) fn note_rough(engine: &mut Engine<'_>) {
 }
 
 /// `base ^ exponent`; whole powers by multiplication, which every machine does alike.
-fn power(engine: &mut Engine<'_>, place: Place, base: &Measured, exponent: &Measured) -> Result<Measured, Stop> {
+pub(super) fn power(
+    engine: &mut Engine<'_>,
+    place: Place,
+    base: &Measured,
+    exponent: &Measured,
+) -> Result<Measured, Stop> {
     let (value, power) = (base.value, exponent.value);
     let is_whole = power.fract() == 0.0;
     if base.is_nothing() && power <= 0.0 {
@@ -355,107 +361,4 @@ pub fn root(engine: &mut Engine<'_>, place: Place, value: &Measured) -> Result<M
     }
     let root = value.value.sqrt();
     Ok(value.mapped(root, 0.5 / root))
-}
-
-fn of_ranges(
-    engine: &mut Engine<'_>,
-    place: Place,
-    operator: Operator,
-    left: Value,
-    right: Value,
-    right_place: Place,
-) -> Outcome {
-    let (Some(left), Some(right)) = (as_range(left), as_range(right)) else {
-        return Err(Stop::trouble(place, Kind::NoNumber { found: "something else".to_owned() }));
-    };
-    let range = match operator {
-        Operator::Plus => Range {
-            low: ends(&left.low, &right.low, Measured::plus),
-            high: ends(&left.high, &right.high, Measured::plus),
-        },
-        Operator::Minus => Range {
-            low: ends(&left.low, &right.high, Measured::minus),
-            high: ends(&left.high, &right.low, Measured::minus),
-        },
-        Operator::Times | Operator::Over => scaled(engine, place, operator, &left, &right, right_place)?,
-        Operator::Power => powers(engine, place, &left, &right)?,
-    };
-    Ok(range.into())
-}
-
-fn as_range(value: Value) -> Option<Range> {
-    match value {
-        Value::Number(number) => Some(Range::closed(number.clone(), number)),
-        Value::Range(range) => Some(*range),
-        _ => None,
-    }
-}
-
-fn ends(
-    one: &Option<Measured>,
-    other: &Option<Measured>,
-    rule: fn(&Measured, &Measured) -> Measured,
-) -> Option<Measured> {
-    Some(rule(one.as_ref()?, other.as_ref()?))
-}
-
-fn scaled(
-    engine: &mut Engine<'_>,
-    place: Place,
-    operator: Operator,
-    left: &Range,
-    right: &Range,
-    right_place: Place,
-) -> Result<Range, Stop> {
-    if operator == Operator::Over {
-        check_divisor(engine, right, right_place)?;
-    }
-    let (Some((a, b)), Some((c, d))) = (left.ends(), right.ends()) else {
-        return half_scaled(engine, place, operator, left, right);
-    };
-    let rule =
-        |one: &Measured, other: &Measured| if operator == Operator::Times { one.times(other) } else { one.over(other) };
-    if operator == Operator::Over {
-        [c, d].into_iter().for_each(|divisor| note_rough_divisor(engine, divisor));
-    }
-    let corners = [rule(a, c), rule(a, d), rule(b, c), rule(b, d)];
-    Range::spanning(corners).ok_or_else(|| Stop::trouble(place, Kind::NotFinite))
-}
-
-/// A divisor that is 0, or a range that holds 0.
-fn check_divisor(engine: &Engine<'_>, divisor: &Range, place: Place) -> Result<(), Stop> {
-    let at_most_nothing = divisor.low.as_ref().is_none_or(|low| low.value <= 0.0 || low.is_nothing());
-    let at_least_nothing = divisor.high.as_ref().is_none_or(|high| high.value >= 0.0 || high.is_nothing());
-    match at_most_nothing && at_least_nothing {
-        true => Err(Stop::trouble(place, Kind::DivisionByNothing { divisor: engine.text(place) })),
-        false => Ok(()),
-    }
-}
-
-/// A range without one end, multiplied or divided by one value above 0.
-fn half_scaled(
-    engine: &Engine<'_>,
-    place: Place,
-    operator: Operator,
-    left: &Range,
-    right: &Range,
-) -> Result<Range, Stop> {
-    let (open, one) = if left.ends().is_some() { (right, left) } else { (left, right) };
-    let factor = one.low.as_ref().filter(|factor| factor.value > 0.0 && one.high.as_ref() == Some(factor));
-    let Some(factor) = factor else {
-        return Err(Stop::trouble(place, Kind::OpenRangeScaled { range: engine.text(place) }));
-    };
-    Ok(open.mapped(|end| if operator == Operator::Times { end.times(factor) } else { end.over(factor) }))
-}
-
-fn powers(engine: &mut Engine<'_>, place: Place, left: &Range, right: &Range) -> Result<Range, Stop> {
-    let (Some((low, high)), Some((exponent, _))) = (left.ends(), right.ends()) else {
-        return Err(Stop::trouble(place, Kind::OpenRange));
-    };
-    let mut corners = vec![power(engine, place, low, exponent)?, power(engine, place, high, exponent)?];
-    // An even power of a range that holds 0 reaches down to 0.
-    if low.value < 0.0 && high.value > 0.0 {
-        corners.push(power(engine, place, &Measured::exact(0.0), exponent)?);
-    }
-    Range::spanning(corners).ok_or_else(|| Stop::trouble(place, Kind::NotFinite))
 }

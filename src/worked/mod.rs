@@ -7,6 +7,8 @@ pub mod engine;
 pub mod entries;
 pub mod formulas;
 pub mod functions;
+mod limits;
+mod ranges;
 pub mod repeated;
 pub mod rows;
 pub mod showing;

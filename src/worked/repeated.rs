@@ -1,8 +1,9 @@
 //! A sheet worked again and again, for rows of data that give some of its entries. What rests on none of these is worked
 //! once; the rest anew for each row, by the same engine, from where it stood before the first.
 
-use super::conditions::{self, Judged};
+use super::conditions::Judged;
 use super::engine::{Engine, Kept, Worked};
+use super::limits;
 use super::straight::{Desk, Straight};
 use super::waiting::{Wait, Waits};
 use crate::checked::Checked;
@@ -144,7 +145,7 @@ impl<'a> Repeated<'a> {
         }
         for index in &self.checks {
             let Some(check) = self.engine.checked.checks.get(*index) else { continue };
-            let outcome = check.condition.as_ref().and_then(|condition| conditions::outcome(&self.engine, condition));
+            let outcome = check.condition.as_ref().and_then(|condition| limits::outcome(&self.engine, condition));
             let judged = outcome.map_or_else(|| self.engine.judged(check), Judged::of);
             if let Some(place) = self.engine.worked.checks.get_mut(*index) {
                 *place = judged;
