@@ -12,12 +12,12 @@ use crate::checked::data::entries::{self, EntryColumn, Given};
 use crate::checked::units::Measures;
 use crate::report::build::trouble_of;
 use crate::report::data::ReportTrouble;
-use crate::report::each::{Columns, Rows, said};
+use crate::report::each::{Columns, Rows, push_cell, push_line, said};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::worked::Repeated;
 use crate::{Request, hands};
-use data::Part;
+use data::{Part, Row};
 use std::io::{Read, Write};
 
 /// A template, and the columns of data that fill it.
@@ -177,18 +177,18 @@ impl<'a> Desk<'a> {
             self.row(number, row);
         }
         if part.is_too_long {
-            self.lost(part.after(), &csv::ByteRecord::new(), &Kind::RowTooLong { most: MOST_ROW });
+            self.lost(part.after(), Row::NONE, &Kind::RowTooLong { most: MOST_ROW });
         }
         self.part = part;
     }
 
-    fn row(&mut self, number: u64, row: &csv::ByteRecord) {
+    fn row(&mut self, number: u64, row: Row<'_>) {
         let wanted = self.each.entries.len();
-        if row.len() != wanted {
-            return self.lost(number, row, &Kind::RowOfData { found: row.len(), wanted });
+        if row.width() != wanted {
+            return self.lost(number, row, &Kind::RowOfData { found: row.width(), wanted });
         }
         let mut troubles = Vec::new();
-        for (entry, cell) in self.each.entries.iter().zip(row) {
+        for (entry, cell) in self.each.entries.iter().zip(row.cells()) {
             if let Some(number) = entry.digits(cell) {
                 self.sheet.give_number(entry.slot, number);
                 continue;
@@ -203,15 +203,20 @@ impl<'a> Desk<'a> {
     }
 
     /// A row none of whose cells can be told.
-    fn lost(&mut self, number: u64, row: &csv::ByteRecord, why: &Kind) {
+    fn lost(&mut self, number: u64, row: Row<'_>, why: &Kind) {
         self.each.entries.iter().for_each(|entry| self.sheet.give(entry.slot, Given::Lost));
         self.push(number, row, &[said(&format!("row {number}"), why)]);
     }
 
     /// Works a row whose cells have been given.
-    fn push(&mut self, number: u64, row: &csv::ByteRecord, troubles: &[String]) {
-        let cells = (0..self.each.entries.len()).map(|column| row.get(column).unwrap_or_default());
-        let outcome = self.rows.push(cells, self.sheet.work(), troubles, &mut self.out);
+    fn push(&mut self, number: u64, row: Row<'_>, troubles: &[String]) {
+        let wanted = self.each.entries.len();
+        let is_as_it_came = matches!(row, Row::Line(line) if row.width() == wanted && push_line(&mut self.out, line));
+        if !is_as_it_came {
+            let cells = row.cells().chain(std::iter::repeat(b"".as_slice())).take(wanted);
+            cells.for_each(|cell| push_cell(&mut self.out, cell));
+        }
+        let outcome = self.rows.push(self.sheet.work(), troubles, &mut self.out);
         self.tally.rows += 1;
         self.tally.no += u64::from(outcome.no);
         if outcome.trouble {

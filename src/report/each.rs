@@ -44,15 +44,8 @@ impl<'a> Rows<'a> {
         Self { checked, texts, columns }
     }
 
-    /// Puts a row behind `out`: its cells as they came, and what came of them. `troubles` are those of its cells.
-    pub fn push<'c>(
-        &self,
-        cells: impl Iterator<Item = &'c [u8]>,
-        worked: &Worked,
-        troubles: &[String],
-        out: &mut Vec<u8>,
-    ) -> RowOutcome {
-        cells.for_each(|cell| push_cell(out, cell));
+    /// Puts what came of a row behind its cells. `troubles` are those of the cells.
+    pub fn push(&self, worked: &Worked, troubles: &[String], out: &mut Vec<u8>) -> RowOutcome {
         let sizes = Sizes { checked: self.checked, slots: &worked.slots, sources: &worked.sources };
         let mut row = Row { sizes, worked, rows: self, out, said: Vec::new(), waits: None };
         self.columns.results.iter().for_each(|result| row.result(result));
@@ -248,8 +241,18 @@ const PLAIN: [bool; 256] = {
     plain
 };
 
+/// Puts the cells of a line of the data behind `out` as they came, where nothing in them needs any care; whether it does.
+pub fn push_line(out: &mut Vec<u8>, line: &[u8]) -> bool {
+    let is_plain = line.iter().all(|byte| *byte == b',' || PLAIN.get(usize::from(*byte)) == Some(&true));
+    if is_plain {
+        out.extend_from_slice(line);
+        out.push(b',');
+    }
+    is_plain
+}
+
 /// Puts a cell of the data behind those before it, as it came.
-fn push_cell(out: &mut Vec<u8>, cell: &[u8]) {
+pub fn push_cell(out: &mut Vec<u8>, cell: &[u8]) {
     let digits = cell.strip_prefix(b"-").filter(|digits| !digits.is_empty());
     let is_number = digits.is_some_and(|digits| digits.iter().all(|byte| matches!(byte, b'0'..=b'9' | b'.')));
     if cell.iter().all(|byte| PLAIN.get(usize::from(*byte)) == Some(&true)) || is_number {
