@@ -173,7 +173,8 @@ fn written(value: WrittenValue, text: &str) -> Written {
 pub fn plain_number(text: &[u8]) -> Option<f64> {
     /// So many digits make a whole number that is exact.
     const EXACT: usize = 15;
-    const TENS: [f64; EXACT + 1] = [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
+    const TENS: [f64; EXACT + 1] =
+        [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
     let digits = text.strip_prefix(b"-").unwrap_or(text);
     let (mut whole, mut count, mut point) = (0u64, 0usize, None);
     for byte in digits {

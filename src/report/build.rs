@@ -173,7 +173,10 @@ impl Builder<'_> {
         self.complete(&mut cell, outcome, &slot.kind, &slot.shown);
         cell.remarks.extend(slot.remarks.iter().map(remarks::words));
         let noticed = self.sheet.worked.slot_remarks.get(index).map(Vec::as_slice).unwrap_or_default();
-        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty)).collect();
+        let noticed: Vec<String> = noticed
+            .iter()
+            .map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty))
+            .collect();
         cell.remarks.extend(noticed);
         cell.remarks.extend(slot.remark.clone());
         each_once(&mut cell.remarks);
@@ -282,7 +285,10 @@ impl Builder<'_> {
         };
         self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
         let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
-        let noticed: Vec<String> = noticed.iter().map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty)).collect();
+        let noticed: Vec<String> = noticed
+            .iter()
+            .map(|remark| remarks::beside(remark, cell.give_or_take, cell.standard_uncertainty))
+            .collect();
         cell.remarks.extend(noticed);
         each_once(&mut cell.remarks);
         cell

@@ -181,11 +181,40 @@ mod tests {
     #[test]
     fn edges() -> Result<(), TestCaseError> {
         let edges = [
-            0.0, -0.0, 1.0, 0.1, 60.0, 0.3, 1e-4, 9.99999999999999e-5, 1e-7, 1e15, 999999999999999.5, 1e16, 1e22, 1e23,
-            0.1 + 0.2, 123456789012345.5, 123456789012344.5, 0.5, 2.5, 99999999999999.95, 1e-300, 5e-324, f64::MAX,
-            0.09999999999999999, 0.010000000000000002, 0.00099999999999999999, 1e14, 99999999999999.99, f64::INFINITY,
+            0.0,
+            -0.0,
+            1.0,
+            0.1,
+            60.0,
+            0.3,
+            1e-4,
+            9.99999999999999e-5,
+            1e-7,
+            1e15,
+            999999999999999.5,
+            1e16,
+            1e22,
+            1e23,
+            0.1 + 0.2,
+            123456789012345.5,
+            123456789012344.5,
+            0.5,
+            2.5,
+            99999999999999.95,
+            1e-300,
+            5e-324,
+            f64::MAX,
+            0.09999999999999999,
+            0.010000000000000002,
+            0.000999999999999999,
+            1e14,
+            99999999999999.99,
+            f64::INFINITY,
         ];
-        edges.into_iter().flat_map(|edge| [edge, -edge, edge.next_up(), edge.next_down()]).try_for_each(is_as_the_library_writes_it)
+        edges
+            .into_iter()
+            .flat_map(|edge| [edge, -edge, edge.next_up(), edge.next_down()])
+            .try_for_each(is_as_the_library_writes_it)
     }
 
     proptest! {
@@ -198,7 +227,7 @@ mod tests {
 
         #[test]
         fn numbers_of_a_worksheet(share in -1.0..1.0f64, power in -9..17i32, digits in 1..17usize) {
-            let number = share * 10f64.powi(power);
+            let number = share * libm::pow(10.0, f64::from(power));
             is_as_the_library_writes_it(number)?;
             is_as_the_library_writes_it(format!("{number:.digits$e}").parse().unwrap_or(number))?;
         }

@@ -1,12 +1,12 @@
 //! The engine: goes through a checked sheet in the order of its needs and works each value once.
 
 use super::conditions::{self, Judged};
-use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::rows::{Pool, Rows, Several};
+use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
-use crate::checked::drawn::GivenValue;
 use crate::checked::data::entries::Given;
+use crate::checked::drawn::GivenValue;
 use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
@@ -154,13 +154,7 @@ impl<'a> Engine<'a> {
     }
 
     /// The source of the scatter of several values, made at its first use with what it is called.
-    pub fn scatter(
-        &mut self,
-        several: &Several,
-        median: Option<String>,
-        name: &Arc<str>,
-        freedom: f64,
-    ) -> u32 {
+    pub fn scatter(&mut self, several: &Several, median: Option<String>, name: &Arc<str>, freedom: f64) -> u32 {
         let key = Scattered { pool: several.pool.clone(), rows: several.rows.clone(), median };
         if let Some(source) = self.scatters.get(&key) {
             return *source;

@@ -8,8 +8,8 @@ use super::waiting::{Wait, Waits};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
 use crate::checked::model::{Does, Expression, Node, Origin, ShownIn, Slot};
-use crate::quantity::{Measured, Moment, Value};
 use crate::quantity::doubt::Mark;
+use crate::quantity::{Measured, Moment, Value};
 use crate::text::{Place, Source as Text};
 use std::collections::{BTreeSet, HashSet};
 

@@ -75,11 +75,8 @@ impl Several {
     /// # Errors
     /// One that is none all the same.
     pub fn numbers(&self, engine: &Engine<'_>, place: Place) -> Result<SmallVec<[&Measured; 8]>, Stop> {
-        let number = |value| match value {
-            &Value::Number(ref number) => Ok(number),
-            _ => Err(Stop::trouble(place, Kind::RangeNotTaken { name: self.name(engine) })),
-        };
-        self.values.iter().map(number).collect()
+        let not_taken = || Stop::trouble(place, Kind::RangeNotTaken { name: self.name(engine) });
+        self.values.iter().map(|value| value.number().ok_or_else(not_taken)).collect()
     }
 
     /// What they are called.

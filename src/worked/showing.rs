@@ -51,7 +51,8 @@ impl Sizes<'_> {
     /// A number in the unit that it is shown in, with its half-width where that is known; nothing is 0.
     pub fn figures(&self, value: &Measured, shown_in: &ShownIn) -> Option<(f64, Option<f64>)> {
         if shown_in.is_simple && value.doubt.is_none() {
-            let own = Measured { value: value.value / shown_in.size, size: value.size / shown_in.size, doubt: Doubt::none() };
+            let own =
+                Measured { value: value.value / shown_in.size, size: value.size / shown_in.size, doubt: Doubt::none() };
             return Some((if own.is_nothing() { 0.0 } else { own.value }, Some(0.0)));
         }
         let own = self.in_shown(value, shown_in)?;

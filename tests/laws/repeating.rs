@@ -75,11 +75,13 @@ fn of(value: &Written) -> String {
 }
 
 fn entries(draft: &Draft) -> Vec<(&str, &Written)> {
-    let entry = |statement| match statement {
-        &Statement::Entry { ref name, ref value } if value.form != Form::Scoops => Some((name.as_str(), value)),
-        _ => None,
-    };
-    draft.statements.iter().filter_map(entry).collect()
+    let statements = draft.statements.iter();
+    statements
+        .filter_map(|statement| match statement {
+            Statement::Entry { name, value } if value.form != Form::Scoops => Some((name.as_str(), value)),
+            _ => None,
+        })
+        .collect()
 }
 
 /// The value with its unit, or as it stands under its header.
@@ -154,7 +156,7 @@ fn number(
 ) {
     let Some(own) = column(row, name) else { return };
     if own.starts_with("less than") {
-        return same(name, &cell.parts[0].value.split(": ").next().unwrap_or_default(), own);
+        return same(name, cell.parts[0].value.split(": ").next().unwrap_or_default(), own);
     }
     let is_seen = || Some((own.parse::<f64>().ok()? - seen?).abs() <= 1e-11 * seen?.abs());
     if written(value) != *own && is_seen() != Some(true) {
