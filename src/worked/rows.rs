@@ -74,12 +74,9 @@ impl Several {
     ///
     /// # Errors
     /// One that is none all the same.
-    pub fn numbers<'v>(&'v self, engine: &Engine<'_>, place: Place) -> Result<SmallVec<[&'v Measured; 8]>, Stop> {
-        let number = |value: &'v Value| match value {
-            Value::Number(number) => Ok(number),
-            _ => Err(Stop::trouble(place, Kind::RangeNotTaken { name: self.name(engine) })),
-        };
-        self.values.iter().map(number).collect()
+    pub fn numbers(&self, engine: &Engine<'_>, place: Place) -> Result<SmallVec<[&Measured; 8]>, Stop> {
+        let not_taken = || Stop::trouble(place, Kind::RangeNotTaken { name: self.name(engine) });
+        self.values.iter().map(|value| value.number().ok_or_else(not_taken)).collect()
     }
 
     /// What they are called.

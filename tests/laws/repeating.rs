@@ -74,12 +74,14 @@ fn of(value: &Written) -> String {
     value.of.map(|of| format!(" of {of}")).unwrap_or_default()
 }
 
-fn entries<'d>(draft: &'d Draft) -> Vec<(&'d str, &'d Written)> {
-    let entry = |statement: &'d Statement| match statement {
-        Statement::Entry { name, value } if value.form != Form::Scoops => Some((name.as_str(), value)),
-        _ => None,
-    };
-    draft.statements.iter().filter_map(entry).collect()
+fn entries(draft: &Draft) -> Vec<(&str, &Written)> {
+    let statements = draft.statements.iter();
+    statements
+        .filter_map(|statement| match statement {
+            Statement::Entry { name, value } if value.form != Form::Scoops => Some((name.as_str(), value)),
+            _ => None,
+        })
+        .collect()
 }
 
 /// The value with its unit, or as it stands under its header.
