@@ -2,6 +2,7 @@
 
 use super::conditions::{self, Judged};
 use super::rows::{Pool, Rows, Several};
+use super::showing::Sizes;
 use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
@@ -303,9 +304,21 @@ impl<'a> Engine<'a> {
                 return Err(stop.clone());
             }
         }
-        match shown.iter().all(|shown| is_finite_in(value, shown)) {
+        match shown.iter().all(|shown| self.is_finite_in(value, shown)) {
             true => Ok(()),
             false => Err(Stop::trouble(place, Kind::NotFinite)),
+        }
+    }
+
+    /// Whether a value is a finite number, doubt and all, in the unit it is shown in.
+    pub(super) fn is_finite_in(&self, value: &Value, shown: &ShownIn) -> bool {
+        let sizes = Sizes { checked: self.checked, slots: &self.worked.slots, sources: &self.worked.sources };
+        match value {
+            Value::Number(number) => sizes.is_finite(number, shown),
+            Value::Range(range) => {
+                [&range.low, &range.high].into_iter().flatten().all(|end| sizes.is_finite(end, shown))
+            }
+            _ => true,
         }
     }
 
@@ -403,15 +416,5 @@ impl<'a> Engine<'a> {
 
     fn unknown_source(&mut self, name: &str) -> u32 {
         self.worked.sources.add(Source::new(SourceKind::Single, f64::INFINITY, name.into()))
-    }
-}
-
-/// Whether a value is a finite number in the unit it is shown in.
-fn is_finite_in(value: &Value, shown: &ShownIn) -> bool {
-    let is_finite = |number: &Measured| (number.value / shown.size).is_finite();
-    match value {
-        Value::Number(number) => is_finite(number),
-        Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
-        _ => true,
     }
 }

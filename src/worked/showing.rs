@@ -60,6 +60,12 @@ impl Sizes<'_> {
         Some((if own.is_nothing() { 0.0 } else { own.value }, half_width))
     }
 
+    /// Whether a number and its doubt are finite in the unit that it is shown in.
+    pub fn is_finite(&self, value: &Measured, shown_in: &ShownIn) -> bool {
+        let is_finite = |half_width: Option<f64>| half_width.is_none_or(f64::is_finite);
+        self.figures(value, shown_in).is_none_or(|(number, half_width)| number.is_finite() && is_finite(half_width))
+    }
+
     /// A number in the unit given, back in SI units.
     fn in_si(&self, number: f64, unit: &Unit) -> Option<f64> {
         let mut value = number * unit.size();
