@@ -17,7 +17,7 @@ use tempfile::TempDir;
 const SEQUENCES: [&[u8]; 10] = [
     b"\x1b[2Jcleared",
     b"\x1b]0;title\x07",
-    b"\x1b]8;;file:///etc/passwd\x1b\\link\x1b]8;;\x1b\\",
+    b"\x1b]8;;mailto:x\x1b\\link\x1b]8;;\x1b\\",
     b"\x1bP$q\"p\x1b\\",
     b"over\rwritten",
     b"two\nlines",

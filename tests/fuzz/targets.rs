@@ -74,7 +74,9 @@ fn says_something(cell: &Cell, is_in_trouble: bool) -> Result<()> {
         "a number that is none: {cell:?}"
     );
     ensure!(cell.standard_uncertainty.is_none_or(|doubt| doubt >= 0.0), "a doubt below 0: {cell:?}");
-    ensure!(cell.low.zip(cell.high).is_none_or(|(low, high)| low <= high), "a range backwards: {cell:?}");
+    // Ends that are the same may differ in their last digits.
+    let is_forward = |(low, high): (f64, f64)| low <= high || low - high <= 1e-12 * low.abs();
+    ensure!(cell.low.zip(cell.high).is_none_or(is_forward), "a range backwards: {cell:?}");
     let figures = [cell.value, cell.low, cell.high].into_iter().flatten().count();
     let says = figures > 0 || cell.readings.is_some() || cell.text.is_some();
     let waits = !cell.waiting_on.is_empty();
