@@ -20,7 +20,10 @@ use fastrand::Rng;
 use targets::{TARGETS, Target};
 
 /// So many changes of texts are tried for each target, the same in every run.
-const CHANGES: u32 = 1500;
+const CHANGES: u32 = 300;
+
+/// Of the worksheets of this repository, which other tests work, every one of so many.
+const STEP: usize = 7;
 
 fn holds(target: &Target, text: &[u8]) {
     if let Err(found) = (target.holds)(text) {
@@ -32,7 +35,7 @@ fn tried(name: &str) {
     let target = TARGETS.iter().find(|target| target.name == name).unwrap();
     let texts = stock::beginnings(target).unwrap();
     assert!(texts.len() > 20, "only {} texts", texts.len());
-    texts.iter().for_each(|text| holds(target, text));
+    stock::kept(target).unwrap().iter().chain(texts.iter().step_by(STEP)).for_each(|text| holds(target, text));
     let lines = stock::lines().unwrap();
     let mut random = Rng::with_seed(1);
     for _ in 0..CHANGES {

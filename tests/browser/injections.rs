@@ -24,6 +24,7 @@ area NUMBER     = width NUMBER * 2 ft [ft²] -- TEXT
 | plots NUMBER | length : ft | kind : text | double = length * 2 [ft] |
 | CELL | 3 | "TEXT" | -- TEXT
 | "a TEXT" | 4 | CELL |
+
 | beds NUMBER from "FILE.csv" | length : ft | kind : text |
 ? LABEL : width NUMBER more than 40 in else TEXT
 ? a LABEL : scale NUMBER more than 40 in else TEXT
