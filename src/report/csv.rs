@@ -194,7 +194,7 @@ fn of_cell<'a>(cell: &'a Cell, unit: &str) -> Row<'a> {
 /// The figures as printed, with their units: a bare `3/4` would be a date to a spreadsheet.
 fn shown(cell: &Cell, unit: &str) -> String {
     if !cell.waiting_on.is_empty() || cell.parts.is_empty() {
-        return cell.shown.clone();
+        return cell.shown.to_string();
     }
     let with_unit = |part: &ShownPart| {
         let unit = match part.unit.as_str() {
@@ -202,7 +202,7 @@ fn shown(cell: &Cell, unit: &str) -> String {
             "" => unit,
             of_part => of_part,
         };
-        part_words(&ShownPart { unit: unit.to_owned(), ..part.clone() })
+        part_words(&ShownPart { unit: unit.into(), ..part.clone() })
     };
     cell.parts.iter().map(with_unit).collect::<Vec<_>>().join("; ")
 }

@@ -65,7 +65,7 @@ impl Desk {
             }
             "copy" => {
                 let (copy, from) = rest.split_once(" from ").unwrap();
-                drop(fs::copy(self.path(from), self.path(copy)).unwrap());
+                fs::copy(self.path(from), self.path(copy)).unwrap();
             }
             "write" => {
                 let (file, text) = rest.split_once(": ").unwrap();

@@ -112,7 +112,8 @@ fn rereads(value: &ReportValue) -> Result<()> {
     }
     let [part] = value.cell.parts.as_slice() else { return Ok(()) };
     // What has a unit below the line alone has no word for it that could follow a number.
-    if part.unit.starts_with("1/") {
+    // Ends that each have a doubt of their own stand before the unit, where none could be written.
+    if part.unit.starts_with("1/") || part.value.contains('±') {
         return Ok(());
     }
     let line = format!("x : {}\n", forms::shown::part_words(part));

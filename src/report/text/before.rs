@@ -5,6 +5,7 @@ use crate::report::figures::{outcome_word, with_doubt};
 use crate::report::shown::part_words;
 
 /// An earlier report.
+#[derive(Clone, Copy)]
 pub(super) struct Before<'a>(pub(super) &'a Report);
 
 impl Before<'_> {
@@ -57,7 +58,7 @@ fn said(was: &Cell, now: &Cell) -> String {
     let unit = |cell: &Cell| cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
     match was.parts.first() {
         Some(part) if unit(was) != unit(now) => part_words(part),
-        Some(part) => with_doubt(part),
-        None => was.shown.clone(),
+        Some(part) => with_doubt(part).into(),
+        None => was.shown.to_string(),
     }
 }
