@@ -46,7 +46,7 @@ fn desk(text: &str) -> TempDir {
         .replace("FILE", &file)
         .replace("TEXT", &quoted)
         .replace(" NUMBER", "");
-    let data = format!("beds,length (ft),kind,{0}\n{0},3,{0}\n", format!("\"{}\"", text.replace('"', "\"\"")));
+    let data = format!("beds,length (ft),kind,{0}\n{0},3,{0},{0}\n", format!("\"{}\"", text.replace('"', "\"\"")));
     fs::write(folder.path().join(format!("{file}.csv")), data).unwrap();
     fs::write(folder.path().join(format!("{file}.worksheet")), sheet).unwrap();
     folder
@@ -60,8 +60,8 @@ fn page(desk: &TempDir, form: &str) -> String {
     let mut command = assert_cmd::cargo::cargo_bin_cmd!("catchwork");
     command.current_dir(desk.path());
     let output = match form {
-        "card" => command.arg("card").arg(sheet.file_name().unwrap()).args(["--replace", "--out"]).arg(&out).output(),
-        _ => command.arg("results").arg(sheet.file_name().unwrap()).args(["--as", "html"]).output(),
+        "card" => command.arg("card").arg(&sheet).args(["--replace", "--out"]).arg(&out).output(),
+        _ => command.arg("results").arg(&sheet).args(["--as", "html"]).output(),
     };
     let output = output.unwrap();
     let says = String::from_utf8_lossy(&output.stderr);

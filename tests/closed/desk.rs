@@ -35,7 +35,7 @@ impl Desk {
         put.iter().for_each(|put| desk.put(put));
         desk.write(
             "crew/sheet.worksheet",
-            &sheet.replace("{outside}", &desk.path("").display().to_string().trim_end_matches('/')),
+            &sheet.replace("{outside}", desk.path("").display().to_string().trim_end_matches('/')),
         );
         desk.outside = desk.found_outside();
         desk
