@@ -68,8 +68,13 @@ pub struct TemplateUse {
 /// Puts a worksheet together with its templates. `path` is where it stands in the crew folder; `texts` are the templates
 /// that have been read in this run.
 pub fn gather(source: Source, path: &str, folder: &dyn Folder, texts: &Texts) -> Gathered {
-    let mut gatherer = Gatherer { folder, texts, gathered: Gathered::default(), chain: Vec::new() };
     let parsed = syntax::parse(&source, 0);
+    gather_read(source, parsed, path, folder, texts)
+}
+
+/// The same with a worksheet that has been read.
+pub fn gather_read(source: Source, parsed: Parsed, path: &str, folder: &dyn Folder, texts: &Texts) -> Gathered {
+    let mut gatherer = Gatherer { folder, texts, gathered: Gathered::default(), chain: Vec::new() };
     gatherer.sheet(source, parsed, path);
     let count = gatherer.gathered.sources.len();
     gatherer.gathered.ranks = (0..count).rev().collect();

@@ -27,7 +27,7 @@ mod grammar {
 pub const MOST_OPERATORS: usize = 1000;
 
 /// So many statements take longer to read than it takes to share them out.
-const MANY_STATEMENTS: usize = 200;
+pub(super) const MANY_STATEMENTS: usize = 200;
 
 /// A text's statements in order, and what could not be read.
 #[derive(Debug, Clone, Default)]
@@ -42,12 +42,22 @@ pub struct Parsed {
 
 /// Reads a text; what cannot be read is left out and reported, the rest is kept.
 pub fn parse(source: &Source, number: u16) -> Parsed {
-    let mut parsed = Parsed::default();
     let reader = Reader { source, number };
-    let read = |written: &Written| {
-        reader.statement(*written).map_err(|trouble| (trouble, mistakes::names_of(&reader, *written)))
-    };
-    for statement in hands::over(&lines::statements(&source.text, number), MANY_STATEMENTS, read) {
+    let read = |written: &Written| read_statement(&reader, *written);
+    put_together(source, hands::over(&lines::statements(&source.text, number), MANY_STATEMENTS, read))
+}
+
+/// A statement, or what is wrong with it and the names that it was to define.
+pub(super) type StatementRead = Result<Statement, (Trouble, Vec<Name>)>;
+
+pub(super) fn read_statement(reader: &Reader<'_>, written: Written) -> StatementRead {
+    reader.statement(written).map_err(|trouble| (trouble, mistakes::names_of(reader, written)))
+}
+
+/// The statements of a text, and what is wrong with them that only all of them tell.
+pub(super) fn put_together(source: &Source, statements: Vec<StatementRead>) -> Parsed {
+    let mut parsed = Parsed::default();
+    for statement in statements {
         match statement {
             Ok(statement) => parsed.statements.push(statement),
             Err((trouble, names)) => {
