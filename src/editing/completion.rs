@@ -57,16 +57,26 @@ pub struct Offer {
 
 /// What may be written at a byte of a worksheet's own text, what is most likely first.
 pub fn offers(sheet: &Sheet, at: u32) -> Vec<Offer> {
-    let Some(context) = Context::at(&sheet.source, at) else { return blanks(sheet, Place { source: 0, start: at, end: at }) };
+    let Some(context) = Context::at(&sheet.source, at) else {
+        return blanks(sheet, Place { source: 0, start: at, end: at });
+    };
     let place = context.word;
-    match &context.is {
+    let mut offers = match &context.is {
         Where::File { is_template } => named_files(sheet, place, *is_template),
         Where::Head => blanks(sheet, place),
         Where::Unit { .. } => units::offers(sheet, &context),
         Where::Member(of) => members(sheet, of, place),
-        Where::Name { .. } => names(sheet, &context),
+        Where::Name => names(sheet, &context),
         Where::Nothing => Vec::new(),
+    };
+    // What begins as the word does comes first; of files and units there are too many to show others too.
+    let word = sheet.source.slice(place).trim_end().to_lowercase();
+    let is_begun = |offer: &Offer| offer.text.to_lowercase().starts_with(&word);
+    if matches!(context.is, Where::File { .. } | Where::Unit { .. }) {
+        offers.retain(is_begun);
     }
+    offers.sort_by_key(|offer| !is_begun(offer));
+    offers
 }
 
 /// The values, tables and worksheets that a formula may name, then functions.
@@ -85,7 +95,9 @@ fn names(sheet: &Sheet, context: &Context) -> Vec<Offer> {
     let mut found: Vec<Offer> =
         columns.map(|column| offer(Sort::Column, &column.name, unit_of(&column.shown))).collect();
     let details = details(sheet);
-    let own = |slot: &&Slot| !slot.is_crew_measure && slot.from.is_none() && Some(&tree::key(&slot.name)) != context.own.as_ref();
+    let own = |slot: &&Slot| {
+        !slot.is_crew_measure && slot.from.is_none() && Some(&tree::key(&slot.name)) != context.own.as_ref()
+    };
     for slot in checked.slots.iter().filter(own) {
         let detail = details.get(slot.name.as_str()).cloned().unwrap_or_else(|| unit_of(&slot.shown));
         found.push(offer(Sort::Value, &slot.name, detail));
@@ -114,15 +126,15 @@ fn unit_of(shown: &[ShownIn]) -> String {
 
 /// What each value comes to.
 fn details(sheet: &Sheet) -> HashMap<&str, String> {
-    sheet.report.values.iter().map(|value| (value.name.as_str(), comes_to(&value.cell))).collect()
+    sheet.report.values.iter().map(|value| (value.name.as_str(), comes_to(&value.name, &value.cell))).collect()
 }
 
-fn comes_to(cell: &Cell) -> String {
-    if cell.waiting_on.is_empty() {
-        cell.parts.first().map(part_words).unwrap_or_default()
-    } else {
-        let unit = cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
-        format!("{unit}, {}", waits_on(&cell.waiting_on)).trim_start_matches(", ").to_owned()
+fn comes_to(name: &str, cell: &Cell) -> String {
+    let unit = cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
+    match cell.waiting_on.as_slice() {
+        [] => cell.parts.first().map(part_words).unwrap_or_default(),
+        [own] if own == name => format!("____ {unit}"),
+        waiting => format!("{unit}, {}", waits_on(waiting)).trim_start_matches(", ").to_owned(),
     }
 }
 
@@ -145,7 +157,7 @@ fn members(sheet: &Sheet, of: &str, place: Place) -> Vec<Offer> {
         label: clean(&value.name),
         place,
         text: value.name.clone(),
-        detail: clean(&comes_to(&value.cell)),
+        detail: clean(&comes_to(&value.name, &value.cell)),
     };
     report.values.iter().filter(|value| !value.name.contains('.')).map(offer).collect()
 }
@@ -161,8 +173,14 @@ fn drawn(sheet: &Sheet, of: &str) -> Option<Report> {
 
 /// The entries of the template that the worksheet has no line for.
 fn blanks(sheet: &Sheet, place: Place) -> Vec<Offer> {
-    let filled: HashSet<&str> =
-        sheet.settled.gathered.fills.iter().filter(|fill| fill.place.source == 0).map(|fill| fill.name.key.as_str()).collect();
+    let filled: HashSet<&str> = sheet
+        .settled
+        .gathered
+        .fills
+        .iter()
+        .filter(|fill| fill.place.source == 0)
+        .map(|fill| fill.name.key.as_str())
+        .collect();
     let is_open = |slot: &&Slot| {
         slot.place.source > 0
             && matches!(slot.origin, Origin::Entered(_))
@@ -171,23 +189,31 @@ fn blanks(sheet: &Sheet, place: Place) -> Vec<Offer> {
     };
     let open = sheet.settled.checked.slots.iter().filter(is_open);
     open.map(|slot| Offer {
-            sort: Sort::Blank,
-            label: clean(&slot.name),
-            place,
-            text: format!("{} : ", slot.name),
-            detail: unit_of(&slot.shown),
-        })
-        .collect()
+        sort: Sort::Blank,
+        label: clean(&slot.name),
+        place,
+        text: format!("{} : ", slot.name),
+        detail: unit_of(&slot.shown),
+    })
+    .collect()
 }
 
 /// Files that may be named: worksheets and CSV files of the crew folder as they are named from here, and where a template
 /// is wanted those inside the program.
 fn named_files(sheet: &Sheet, place: Place, is_template: bool) -> Vec<Offer> {
-    let offer = |text: String, detail: String| Offer { sort: Sort::File, label: clean(&text), place, text, detail: clean(&detail) };
+    let offer = |text: String, detail: String| Offer {
+        sort: Sort::File,
+        label: clean(&text),
+        place,
+        text,
+        detail: clean(&detail),
+    };
     let inside = TEMPLATES.iter().filter(|_| is_template).map(|(name, _)| (*name).to_owned());
     let own = sheet.within();
-    let is_wanted = |name: &str| name.ends_with(".worksheet") || (!is_template && name.to_lowercase().ends_with(".csv"));
-    let on_disk = files(sheet.root(), is_wanted).into_iter().filter(|path| path != own).map(|path| from_here(own, &path));
+    let is_wanted =
+        |name: &str| name.ends_with(".worksheet") || (!is_template && name.to_lowercase().ends_with(".csv"));
+    let on_disk =
+        files(sheet.root(), is_wanted).into_iter().filter(|path| path != own).map(|path| from_here(own, &path));
     inside
         .chain(on_disk.take(MOST_FILES))
         .map(|name| {

@@ -81,8 +81,13 @@ fn details(check: &ReportCheck) -> String {
 fn rows(sheet: &Sheet) -> impl Iterator<Item = Hint> {
     let tables: HashMap<&str, &ReportTable> =
         sheet.report.tables.iter().map(|table| (table.name.as_str(), table)).collect();
-    sheet.settled.checked.tables.iter().filter_map(move |table| Some((table, *tables.get(table.name.as_str())?))).flat_map(
-        |(table, report)| {
+    sheet
+        .settled
+        .checked
+        .tables
+        .iter()
+        .filter_map(move |table| Some((table, *tables.get(table.name.as_str())?)))
+        .flat_map(|(table, report)| {
             let rows = table.rows.iter().zip(&report.rows);
             let own = rows.filter(|(row, _)| row.place.source == 0 && row.from.is_none());
             let own = own.filter_map(|(row, cells)| {
@@ -90,13 +95,13 @@ fn rows(sheet: &Sheet) -> impl Iterator<Item = Hint> {
                 Some(Hint { at: row.place.end, shows, more })
             });
             own.chain(rows_from_files(table)).collect::<Vec<_>>()
-        },
-    )
+        })
 }
 
 /// `flow 0.2162 ± 0.0054 gal/min, pace 1.9 mph`
 fn worked_cells(table: &Table, report: &ReportTable, cells: &[Cell]) -> Option<(String, String)> {
-    let columns = table.columns.iter().zip(&report.columns).zip(cells).filter(|((column, _), _)| column.formula.is_some());
+    let columns =
+        table.columns.iter().zip(&report.columns).zip(cells).filter(|((column, _), _)| column.formula.is_some());
     let mut remarks = Vec::new();
     let shown: Vec<String> = columns
         .filter_map(|((_, column), cell)| {

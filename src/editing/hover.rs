@@ -58,7 +58,7 @@ fn single_spaced(text: &str) -> String {
 
 /// Cautions and notice, and below them some lines.
 fn below_cautions(sheet: &Sheet, lines: &str) -> String {
-    let head = text::why::text(&head_of(&sheet.report), &[], &LOOK);
+    let head = text::part(&head_of(&sheet.report), &LOOK);
     format!("{}\n\n{}", head.trim_end(), clean_lines(lines))
 }
 
@@ -99,7 +99,7 @@ fn name(sheet: &Sheet, meanings: &Meanings, found: &Use) -> Option<String> {
 fn table(sheet: &Sheet, is_meant: impl Fn(&ReportTable) -> bool) -> Option<String> {
     let table = sheet.report.tables.iter().find(|table| is_meant(table))?.clone();
     let report = Report { tables: vec![table], ..head_of(&sheet.report) };
-    Some(text::text(&report, &LOOK).trim_end().to_owned())
+    Some(text::part(&report, &LOOK).trim_end().to_owned())
 }
 
 /// The results of another worksheet or of the template that is filled, as they stand in it.
@@ -128,7 +128,13 @@ fn unit(sheet: &Sheet, words: &str) -> Option<String> {
     let Lookup::Unit(parts) = vocabulary::lookup(words) else { return None };
     let described = parts.iter().filter_map(|(index, _)| vocabulary::entry(*index)).map(|entry| {
         let si = describe::in_si(&entry.dimension(), &[]);
-        format!("{}: {}\n1 {0} = {} {si}\nsource: {}", entry.symbol, describe::describe(&entry.dimension(), &[]), entry.exact, entry.source)
+        format!(
+            "{}: {}\n1 {0} = {} {si}\nsource: {}",
+            entry.symbol,
+            describe::describe(&entry.dimension(), &[]),
+            entry.exact,
+            entry.source
+        )
     });
     Some(below_cautions(sheet, &described.collect::<Vec<_>>().join("\n\n")))
 }

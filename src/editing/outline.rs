@@ -53,7 +53,8 @@ pub struct Part {
 pub fn outline(sheet: &Sheet) -> Vec<Part> {
     let shown: HashMap<u32, String> = hints(sheet).into_iter().map(|hint| (hint.at, hint.shows)).collect();
     let parsed = sheet.parsed();
-    let mut parts: Vec<Part> = parsed.statements.iter().filter_map(|statement| part(statement, &shown, sheet)).collect();
+    let mut parts: Vec<Part> =
+        parsed.statements.iter().filter_map(|statement| part(statement, &shown, sheet)).collect();
     let tables = rows::rows(&parsed.statements, &sheet.source, &[], &mut Vec::new());
     parts.extend(tables.runs.iter().map(|run| {
         let end = run.rows.last().map_or(run.place.end, |row| row.place.end);

@@ -178,9 +178,8 @@ impl<'a> Crew<'a> {
         if let Some(known) = self.known.get(path) {
             return known.clone();
         }
-        let found = read(self.folder, path).map(|source| {
-            Rc::new(Worksheet::of(&gathered::gather(source, path, self.folder, &self.texts)))
-        });
+        let found = read(self.folder, path)
+            .map(|source| Rc::new(Worksheet::of(&gathered::gather(source, path, self.folder, &self.texts))));
         self.known.insert(path.to_owned(), found.clone());
         found
     }
@@ -220,7 +219,8 @@ pub fn worksheets(root: Option<&Path>) -> Vec<String> {
 /// The files below a folder whose names are such, by their paths within it.
 pub fn files(root: Option<&Path>, is_wanted: impl Fn(&str) -> bool) -> Vec<String> {
     let Some(root) = root else { return Vec::new() };
-    let is_hidden = |entry: &walkdir::DirEntry| entry.depth() > 0 && entry.file_name().as_encoded_bytes().starts_with(b".");
+    let is_hidden =
+        |entry: &walkdir::DirEntry| entry.depth() > 0 && entry.file_name().as_encoded_bytes().starts_with(b".");
     let entries = walkdir::WalkDir::new(root).sort_by_file_name().into_iter().filter_entry(|entry| !is_hidden(entry));
     let path = |entry: walkdir::DirEntry| {
         let path = entry.path().strip_prefix(root).ok()?.to_str()?.replace('\\', "/");

@@ -4,8 +4,8 @@ use super::meanings::{Meaning, Meanings};
 use crate::gathered::rows;
 use crate::syntax::Parsed;
 use crate::syntax::tree::{
-    Amount, Column, ColumnKind, Display, Doubt, FileName, Formula, FormulaKind, Head, Item, Joint, Literal, LiteralKind,
-    Name, Promise, StatementKind, Unit,
+    Amount, Column, ColumnKind, Display, Doubt, FileName, Formula, FormulaKind, Head, Item, Joint, Literal,
+    LiteralKind, Name, Promise, StatementKind, Unit,
 };
 use crate::text::{Place, Source};
 use crate::units::vocabulary::{self, Lookup};

@@ -43,7 +43,8 @@ impl Known {
     /// Reads a text, which is the first of a worksheet's texts.
     pub fn parse(&mut self, source: &Source) -> Parsed {
         let written = lines::statements(&source.text, 0);
-        let is_new = |written: &&Written| written.role == Role::Stray || !self.0.contains_key(source.slice(written.place));
+        let is_new =
+            |written: &&Written| written.role == Role::Stray || !self.0.contains_key(source.slice(written.place));
         let new: Vec<Written> = written.iter().filter(is_new).copied().collect();
         let reader = Reader { source, number: 0 };
         let read = hands::over(&new, MANY_STATEMENTS, |written| parse::read_statement(&reader, *written));

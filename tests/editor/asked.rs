@@ -287,12 +287,15 @@ impl Desk<'_> {
 
     /// What the stretches of each line are.
     fn colours(&mut self) -> String {
-        const WORDS: [&str; 10] = [
-            "heading", "comment", "caution", "value", "whole", "function", "number", "unit", "substance", "text",
-        ];
+        const WORDS: [&str; 10] =
+            ["heading", "comment", "caution", "value", "whole", "function", "number", "unit", "substance", "text"];
         let tokens = self.client.ask("textDocument/semanticTokens/full", self.document());
-        let tokens: Vec<usize> =
-            tokens["data"].as_array().unwrap().iter().map(|part| usize::try_from(part.as_u64().unwrap()).unwrap()).collect();
+        let tokens: Vec<usize> = tokens["data"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|part| usize::try_from(part.as_u64().unwrap()).unwrap())
+            .collect();
         let (mut line, mut start, mut said) = (0, 0, String::new());
         for token in tokens.chunks(5) {
             let &[lines, characters, length, kind, given] = token else { panic!("five numbers a token") };

@@ -46,7 +46,8 @@ impl Client {
     /// The program, begun with a client's capabilities.
     pub fn begun(capabilities: &Value) -> Self {
         let mut client = Self::silent();
-        let answer = client.ask("initialize", json!({"processId": null, "rootUri": null, "capabilities": capabilities}));
+        let answer =
+            client.ask("initialize", json!({"processId": null, "rootUri": null, "capabilities": capabilities}));
         assert!(answer.get("capabilities").is_some(), "{answer}");
         client.tell("initialized", json!({}));
         client
@@ -131,9 +132,8 @@ impl Client {
 
     /// The troubles of a file that are told next.
     pub fn troubles(&mut self, uri: &str) -> Vec<Value> {
-        let told = self.wait(|message| {
-            message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri
-        });
+        let told = self
+            .wait(|message| message["method"] == "textDocument/publishDiagnostics" && message["params"]["uri"] == uri);
         told["params"]["diagnostics"].as_array().cloned().unwrap_or_default()
     }
 

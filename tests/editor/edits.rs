@@ -16,8 +16,30 @@ const SHEETS: [&str; 3] = [
 
 /// What is typed at random: pieces that make and unmake statements.
 const PIECES: [&str; 24] = [
-    "", "\n", "\n\n", "  ", "\t", " ", "a", "2", "½", "🌿", "|", ":", "=", "\"", "[ft]", " -- ", "# ", "?", "~", "\r\n",
-    "from \"x\"\n", "length : 3 ft\n", "| t | a : ft |\n| r | 2 |\n", "\u{feff}",
+    "",
+    "\n",
+    "\n\n",
+    "  ",
+    "\t",
+    " ",
+    "a",
+    "2",
+    "½",
+    "🌿",
+    "|",
+    ":",
+    "=",
+    "\"",
+    "[ft]",
+    " -- ",
+    "# ",
+    "?",
+    "~",
+    "\r\n",
+    "from \"x\"\n",
+    "length : 3 ft\n",
+    "| t | a : ft |\n| r | 2 |\n",
+    "\u{feff}",
 ];
 
 fn shown(sheet: &Sheet) -> String {
@@ -83,8 +105,10 @@ fn changes_of_ranges_come_to_the_text_that_the_client_has() {
             changed(&mut random, &mut text);
             text = text.replace('\u{feff}', "");
             let same = before.bytes().zip(text.bytes()).take_while(|(before, now)| before == now).count();
-            let start = (0..=same).rev().find(|at| before.is_char_boundary(*at) && text.is_char_boundary(*at)).unwrap_or(0);
-            let range = value!({"start": position(&before, start, encoding), "end": position(&before, before.len(), encoding)});
+            let start =
+                (0..=same).rev().find(|at| before.is_char_boundary(*at) && text.is_char_boundary(*at)).unwrap_or(0);
+            let range =
+                value!({"start": position(&before, start, encoding), "end": position(&before, before.len(), encoding)});
             client.change("untitled:a", version, Some(range), &text[start..]);
             if version % 7 == 0 {
                 client.open("untitled:b", &text);

@@ -59,7 +59,9 @@ fn a_worksheet_that_is_not_saved_is_what_others_draw_on() {
     let mix = crew.uri("mix.worksheet");
     let is_told = |count: usize| {
         let mix = mix.clone();
-        move |message: &Value| message["params"]["uri"] == mix && message["params"]["diagnostics"].as_array().unwrap().len() == count
+        move |message: &Value| {
+            message["params"]["uri"] == mix && message["params"]["diagnostics"].as_array().unwrap().len() == count
+        }
     };
     crew.client.said.clear();
     crew.client.wait(is_told(1));

@@ -12,8 +12,8 @@ use catchwork::text::Place;
 use lsp_types::{
     CodeAction, CodeActionKind, CompletionItem, CompletionItemKind, CompletionTextEdit, Diagnostic,
     DiagnosticRelatedInformation, DiagnosticSeverity, DocumentSymbol, FoldingRange, FoldingRangeKind, InlayHint,
-    InlayHintLabel, InlayHintTooltip, Location, NumberOrString, SemanticToken, SemanticTokenModifier, SemanticTokenType,
-    SemanticTokensLegend, SymbolInformation, SymbolKind, TextEdit, Uri, WorkspaceEdit,
+    InlayHintLabel, InlayHintTooltip, Location, NumberOrString, SemanticToken, SemanticTokenModifier,
+    SemanticTokenType, SemanticTokensLegend, SymbolInformation, SymbolKind, TextEdit, Uri, WorkspaceEdit,
 };
 
 /// A trouble.

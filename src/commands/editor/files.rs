@@ -10,7 +10,8 @@ const ENCODED: &AsciiSet = &NON_ALPHANUMERIC.remove(b'/').remove(b'-').remove(b'
 
 /// The file that a client names; none where it is no file.
 pub fn file(uri: &Uri) -> Option<PathBuf> {
-    let rest = uri.as_str().get("file://".len()..).filter(|_| uri.as_str().to_ascii_lowercase().starts_with("file://"))?;
+    let rest =
+        uri.as_str().get("file://".len()..).filter(|_| uri.as_str().to_ascii_lowercase().starts_with("file://"))?;
     let path = rest.find('/').and_then(|slash| rest.get(slash..))?;
     let path = path.split(['?', '#']).next().unwrap_or(path);
     let path = percent_decode_str(path).decode_utf8().ok()?;

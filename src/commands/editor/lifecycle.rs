@@ -9,8 +9,8 @@ use lsp_server::{ErrorCode, Message, Notification, Request, RequestId, Response,
 use lsp_types::notification::{self, Notification as _};
 use lsp_types::request::{self, Request as _};
 use lsp_types::{
-    Diagnostic, DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, InitializeParams, Registration,
-    RegistrationParams,
+    Diagnostic, DidChangeWatchedFilesRegistrationOptions, FileSystemWatcher, GlobPattern, InitializeParams,
+    Registration, RegistrationParams,
 };
 use serde::Serialize;
 use serde_json::{Value, json};
@@ -145,7 +145,9 @@ impl Server {
                 self.desk.turn_to(today());
                 self.request(method, params)
             }
-            Phase::Down | Phase::Ended(_) => Err(Refusal::of(ErrorCode::InvalidRequest, "`exit` is all that can follow")),
+            Phase::Down | Phase::Ended(_) => {
+                Err(Refusal::of(ErrorCode::InvalidRequest, "`exit` is all that can follow"))
+            }
         }
     }
 

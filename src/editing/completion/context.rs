@@ -79,7 +79,13 @@ impl Context {
         }
         let place = Place { end: at, ..statement.place };
         let before = source.slice(place);
-        let mut context = Self { is: Where::Nothing, word: Place { start: at, ..place }, statement: statement.place, own: None, table: None };
+        let mut context = Self {
+            is: Where::Nothing,
+            word: Place { start: at, ..place },
+            statement: statement.place,
+            own: None,
+            table: None,
+        };
         let (is, start) = context.line(source, &written, index, before);
         context.is = is;
         context.word.start = place.start + u32::try_from(start).unwrap_or_default();
@@ -219,7 +225,7 @@ fn operand(text: &str, from: usize, start: usize) -> Wanted {
     let before = text.get(from..start).unwrap_or("");
     let ends = ["(", ",", " and ", " or ", "if ", " then ", " else ", "not "];
     let first = ends.iter().filter_map(|end| before.rfind(end).map(|at| at + end.len())).max().unwrap_or(0);
-    let side = cut::since(before, first);
+    let side = &format!("{} ", cut::since(before, first));
     let compared = COMPARISONS.iter().filter_map(|sign| side.find(sign)).min();
     let added = side.trim_end().strip_suffix(['+', '-', '±', '=']);
     match compared.map(|at| cut::until(side, at)).or(added) {
@@ -266,6 +272,7 @@ fn unit(text: &str, from: usize, wanted: Wanted) -> (Where, usize) {
     let skipped = figure.map_or(0, |at| at + cut::since(behind, at).chars().next().map_or(0, char::len_utf8));
     let rest = cut::since(behind, skipped);
     let word = from + joint + skipped + rest.len() - rest.trim_start().len();
-    let before = cut::until(part, joint).trim_start_matches(|character: char| character.is_numeric() || " ./".contains(character));
+    let before = cut::until(part, joint)
+        .trim_start_matches(|character: char| character.is_numeric() || " ./".contains(character));
     (Where::Unit { wanted, before: before.to_owned() }, word)
 }

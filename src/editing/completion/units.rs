@@ -2,7 +2,8 @@
 
 use super::context::{Context, Wanted, Where};
 use super::{Offer, Sort};
-use crate::checked::model::ShownIn;
+use crate::book::Settled;
+use crate::checked::model::{Does, ShownIn};
 use crate::checked::types::{NumberType, Type};
 use crate::checked::units::Position;
 use crate::editing::sheet::Sheet;
@@ -38,10 +39,11 @@ pub(super) fn offers(sheet: &Sheet, context: &Context) -> Vec<Offer> {
     for entry in vocabulary::entries().iter().filter(|entry| entry.kind != EntryKind::Points) {
         found.add(entry.symbol, &entry.dimension(), crew);
     }
-    for composite in vocabulary::composites().iter().filter(|_| before.is_empty()) {
-        let factor = |(index, twelfths): &(u16, i16)| Factor { word: Word::Known(*index), twelfths: *twelfths, lead: 1.0 };
+    for composite in vocabulary::composites().iter().filter(|own| before.is_empty() || own.parts.len() == 1) {
+        let factor =
+            |(index, twelfths): &(u16, i16)| Factor { word: Word::Known(*index), twelfths: *twelfths, lead: 1.0 };
         let unit = Unit { factors: composite.parts.iter().map(factor).collect() };
-        found.add(composite.symbol, &unit.dimension(&[]), crew);
+        found.add(&unit.symbol(&[]), &unit.dimension(&[]), crew);
     }
     found.offers
 }
@@ -89,7 +91,7 @@ fn wanted_number(sheet: &Sheet, context: &Context, wanted: &Wanted) -> Option<Nu
         Wanted::Anything => None,
         Wanted::ShownBy(end) => {
             let line = source.slice(Place { end: *end, ..context.statement });
-            named(sheet, context, line, context.own.as_deref()?)
+            compared(sheet, context, line.split_once('=')?.1.trim())
         }
         // Without the line the template's own says what belongs there.
         Wanted::OfEntry(name) => named(sheet, context, "", name),
@@ -99,23 +101,38 @@ fn wanted_number(sheet: &Sheet, context: &Context, wanted: &Wanted) -> Option<Nu
             table.columns.get(*column)?.kind.number().cloned()
         }
         Wanted::Like(text) => {
-            let asked = [format!("{ASKED} = {text}"), format!("{ASKED} : {text}")];
-            asked.iter().find_map(|line| named(sheet, context, line, ASKED))
+            compared(sheet, context, text).or_else(|| named(sheet, context, &format!("{ASKED} : {text}"), ASKED))
         }
+    }
+}
+
+/// What a formula comes to, whatever it could be shown in: a check shows nothing.
+fn compared(sheet: &Sheet, context: &Context, formula: &str) -> Option<NumberType> {
+    let settled = with_line(sheet, context, &format!("? {ASKED} : ({formula}) is ({formula})"));
+    let checks = settled.checked.checks.iter().rev();
+    let condition = checks.filter(|check| check.label == ASKED).find_map(|check| check.condition.as_ref())?;
+    match &condition.does {
+        Does::Comparison(_, left, _) => left.kind.number().cloned(),
+        _ => None,
     }
 }
 
 /// What a name comes to in the worksheet with another line in the place of the one that is being written.
 fn named(sheet: &Sheet, context: &Context, line: &str, name: &str) -> Option<NumberType> {
-    let range = context.statement.range();
-    let text = &sheet.source.text;
-    let (before, after) = (cut::until(text, range.start), cut::since(text, range.end));
-    let source = Source::of_text(&sheet.source.name, format!("{before}{line}{after}"));
-    let parsed = parse(&source, 0);
-    let settled = sheet.book.settle_read(source, parsed, sheet.within());
+    let settled = with_line(sheet, context, line);
     let slot = settled.checked.slots.iter().find(|slot| tree::key(&slot.name) == *name)?;
     match &slot.kind {
         Type::Several(each) => each.number().cloned(),
         kind => kind.number().cloned(),
     }
+}
+
+/// The worksheet with another line in the place of the one that is being written.
+fn with_line(sheet: &Sheet, context: &Context, line: &str) -> Settled {
+    let range = context.statement.range();
+    let text = &sheet.source.text;
+    let (before, after) = (cut::until(text, range.start), cut::since(text, range.end));
+    let source = Source::of_text(&sheet.source.name, format!("{before}{line}{after}"));
+    let parsed = parse(&source, 0);
+    sheet.book.settle_read(source, parsed, sheet.within())
 }
