@@ -23,6 +23,8 @@ mod edits;
 mod files;
 #[path = "editor/lifecycle.rs"]
 mod lifecycle;
+#[path = "editor/outside.rs"]
+mod outside;
 
 use std::path::Path;
 

@@ -49,7 +49,7 @@ impl Typist {
 
     /// Types a character at the end of a line, and by the next call takes it away again.
     fn type_one(&mut self, client: &mut Client, text: &str) {
-        let number = usize::try_from(self.version).unwrap() / 2 * 37 % self.lines.len();
+        let number = usize::try_from(self.version - 1).unwrap() / 2 * 37 % self.lines.len();
         let line = self.lines[number];
         let end = text.lines().nth(line).unwrap().len();
         let is_typed = self.version % 2 == 0;
