@@ -16,8 +16,12 @@ use anyhow::{Context, Result};
 use frames::Incoming;
 use lifecycle::Server;
 use lsp_server::{ErrorCode, Message, RequestId, Response};
-use queue::Queue;
+use queue::{Next, Queue};
 use std::io::Write;
+use std::time::Duration;
+
+/// So long nothing may have come in before worksheets are worked again that draw on what is being typed.
+const PAUSE: Duration = Duration::from_millis(150);
 
 /// Runs the command until the client ends it.
 pub fn run() -> Result<Status> {
@@ -30,16 +34,22 @@ pub fn run() -> Result<Status> {
             send(&mut stream, cancelled(id))?;
         }
         let next = match next {
-            Some(next) => Some(next),
+            Some(next) => next,
             // What is shown is brought up to date when nobody waits for anything else.
             None if server.publish_next() => {
                 send_all(&mut stream, &mut server)?;
                 continue;
             }
-            None => queue.wait(),
+            None => match queue.wait(server.has_later().then_some(PAUSE)) {
+                Next::Message(next) => next,
+                Next::Quiet => {
+                    server.turn_to_later();
+                    continue;
+                }
+                // A client that is gone without a word has not ended as it should.
+                Next::Gone => return Ok(Status::No),
+            },
         };
-        // A client that is gone without a word has not ended as it should.
-        let Some(next) = next else { return Ok(Status::No) };
         match next {
             Incoming::Message(message) => server.take(message),
             Incoming::NoMessage(id) => {

@@ -71,6 +71,7 @@ impl Server {
         let name = params.text_document.uri.as_str();
         self.versions.remove(name);
         self.due.remove(name);
+        self.later.remove(name);
         let touched = self.desk.close(name);
         self.told_now(name, BTreeMap::from([(name.to_owned(), Vec::new())]));
         self.told.remove(name);
@@ -94,12 +95,22 @@ impl Server {
         self.touched(touched);
     }
 
-    /// Worksheets that draw on what has changed: their troubles are told anew, and their hints asked for.
+    /// Worksheets that draw on what has changed.
     fn touched(&mut self, names: Vec<String>) {
-        if !names.is_empty() && self.client.refreshes_hints {
+        self.later.extend(names);
+    }
+
+    /// Whether worksheets wait that draw on what has changed.
+    pub(super) fn has_later(&self) -> bool {
+        !self.later.is_empty()
+    }
+
+    /// Nothing is being typed: their troubles are told anew, and their hints are to be asked for.
+    pub(super) fn turn_to_later(&mut self) {
+        self.due.append(&mut self.later);
+        if self.client.refreshes_hints {
             self.ask::<InlayHintRefreshRequest>(());
         }
-        self.due.extend(names);
     }
 
     /// Tells the troubles of one worksheet for which that is due. Returns whether there was one.

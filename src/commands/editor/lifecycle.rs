@@ -25,6 +25,8 @@ pub struct Server {
     pub(super) versions: BTreeMap<String, i32>,
     /// Worksheets whose troubles are to be told anew.
     pub(super) due: BTreeSet<String>,
+    /// The same of those that draw on what has changed: they wait until nothing is typed for a while.
+    pub(super) later: BTreeSet<String>,
     /// What was last told: by worksheet, and by the file that each trouble stands in.
     pub(super) told: BTreeMap<String, BTreeMap<String, Vec<Diagnostic>>>,
     outgoing: Vec<Message>,
@@ -80,6 +82,7 @@ impl Server {
             desk: Desk::new(today()),
             versions: BTreeMap::new(),
             due: BTreeSet::new(),
+            later: BTreeSet::new(),
             told: BTreeMap::new(),
             outgoing: Vec::new(),
             asked: 0,
@@ -139,6 +142,7 @@ impl Server {
             Phase::Open if method == request::Shutdown::METHOD => {
                 self.phase = Phase::Down;
                 self.due.clear();
+                self.later.clear();
                 Ok(Value::Null)
             }
             Phase::Open => {

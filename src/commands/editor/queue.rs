@@ -5,10 +5,22 @@ use lsp_server::{Message, RequestId};
 use lsp_types::notification::{Cancel, Notification};
 use std::collections::VecDeque;
 use std::io::BufReader;
-use std::sync::mpsc::{Receiver, sync_channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, sync_channel};
+use std::time::Duration;
 
 /// So many messages are read ahead.
 const MOST_AHEAD: usize = 1024;
+
+/// What waiting for a message comes to.
+#[derive(Debug)]
+pub enum Next {
+    /// A message.
+    Message(Incoming),
+    /// None has come in the time.
+    Quiet,
+    /// None will come any more.
+    Gone,
+}
 
 /// Messages in their order.
 pub struct Queue {
@@ -45,9 +57,20 @@ impl Queue {
         self.waiting.pop_front()
     }
 
-    /// Waits for a message; none at the end of the stream.
-    pub fn wait(&mut self) -> Option<Incoming> {
-        self.ready().or_else(|| self.incoming.recv().ok())
+    /// Waits for a message, at most so long if that is said.
+    pub fn wait(&mut self, patience: Option<Duration>) -> Next {
+        if let Some(incoming) = self.ready() {
+            return Next::Message(incoming);
+        }
+        let next = match patience {
+            Some(patience) => self.incoming.recv_timeout(patience),
+            None => self.incoming.recv().map_err(|_| RecvTimeoutError::Disconnected),
+        };
+        match next {
+            Ok(incoming) => Next::Message(incoming),
+            Err(RecvTimeoutError::Timeout) => Next::Quiet,
+            Err(RecvTimeoutError::Disconnected) => Next::Gone,
+        }
     }
 
     /// Requests that were taken back before their turn, and are still to be answered.
