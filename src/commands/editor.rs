@@ -40,7 +40,7 @@ pub fn run() -> Result<Status> {
                 send_all(&mut stream, &mut server)?;
                 continue;
             }
-            None => match queue.wait(server.has_later().then_some(PAUSE)) {
+            None => match wait(&mut queue, &mut server) {
                 Next::Message(next) => next,
                 Next::Quiet => {
                     server.turn_to_later();
@@ -65,6 +65,12 @@ pub fn run() -> Result<Status> {
             return Ok(status);
         }
     }
+}
+
+/// Waits for a message, with nothing left to do.
+fn wait(queue: &mut Queue, server: &mut Server) -> Next {
+    server.desk.tidy();
+    queue.wait(server.has_later().then_some(PAUSE))
 }
 
 fn cancelled(id: RequestId) -> Message {

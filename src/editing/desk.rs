@@ -20,7 +20,12 @@ pub struct Desk {
     open: BTreeMap<String, Open>,
     texts: OpenTexts,
     today: Moment,
+    /// Workings that hold no longer: to let go of them takes a while, for which nobody should have to wait.
+    past: Vec<Arc<Sheet>>,
 }
+
+/// So many workings are kept that hold no longer, where somebody always waits.
+const MOST_PAST: usize = 8;
 
 /// A worksheet that is open.
 struct Open {
@@ -49,7 +54,7 @@ pub enum NoSheet {
 impl Desk {
     /// With nothing on it. `today` is the day that `today` stands for.
     pub fn new(today: Moment) -> Self {
-        Self { open: BTreeMap::new(), texts: OpenTexts::default(), today }
+        Self { open: BTreeMap::new(), texts: OpenTexts::default(), today, past: Vec::new() }
     }
 
     /// Says which day it is; what was worked for another one is worked again.
@@ -95,7 +100,10 @@ impl Desk {
     pub fn change(&mut self, name: &str, text: String) -> Vec<String> {
         let Some(open) = self.open.get_mut(name) else { return Vec::new() };
         open.text = text.into();
-        open.sheet = None;
+        if self.past.len() >= MOST_PAST {
+            self.past.clear();
+        }
+        self.past.extend(open.sheet.take());
         let Some(file) = open.home.as_ref().map(Home::file) else { return Vec::new() };
         self.texts.put(&file, open.text.clone());
         self.files_changed(&[file])
@@ -137,6 +145,11 @@ impl Desk {
             (open.home, open.folder) = (home, folder);
             open.forget();
         }
+    }
+
+    /// Lets go of what holds no longer, while nobody waits.
+    pub fn tidy(&mut self) {
+        self.past.clear();
     }
 
     /// The text that is open under a name.

@@ -55,7 +55,7 @@ pub fn outline(sheet: &Sheet) -> Vec<Part> {
     let parsed = sheet.parsed();
     let mut parts: Vec<Part> =
         parsed.statements.iter().filter_map(|statement| part(statement, &shown, sheet)).collect();
-    let tables = rows::rows(&parsed.statements, &sheet.source, &[], &mut Vec::new());
+    let tables = rows::rows(&parsed, &sheet.source, &[], &mut Vec::new());
     parts.extend(tables.runs.iter().map(|run| {
         let end = run.rows.last().map_or(run.place.end, |row| row.place.end);
         let whole = Place { end, ..run.place };
@@ -128,7 +128,7 @@ pub fn folds(sheet: &Sheet) -> Vec<(Fold, Place)> {
     let parsed = sheet.parsed();
     let statements = &parsed.statements;
     let mut folds: Vec<(Fold, Place)> = sections(statements);
-    let tables = rows::rows(statements, &sheet.source, &[], &mut Vec::new());
+    let tables = rows::rows(&parsed, &sheet.source, &[], &mut Vec::new());
     let rows = tables.runs.iter().filter_map(|run| Some(run.place.to(run.rows.last()?.place)));
     let loose = tables.loose.iter().filter_map(|loose| Some(loose.name.place.to(loose.rows.last()?.place)));
     folds.extend(rows.chain(loose).map(|place| (Fold::Lines, place)));

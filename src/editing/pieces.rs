@@ -60,7 +60,7 @@ pub struct Piece {
 pub fn pieces(source: &Source, parsed: &Parsed) -> Vec<Piece> {
     let mut cutter = Cutter { source, pieces: Vec::new() };
     parsed.statements.iter().for_each(|statement| cutter.statement(statement));
-    let own = rows::rows(&parsed.statements, source, &[], &mut Vec::new());
+    let own = rows::rows(parsed, source, &[], &mut Vec::new());
     own.runs.iter().for_each(|run| cutter.table(run));
     let mut pieces = cutter.pieces;
     pieces.retain(|piece| piece.place.end > piece.place.start);

@@ -51,7 +51,7 @@ impl Uses {
             _ => None,
         });
         let tables: Vec<String> = tables.collect();
-        let own = rows::rows(&parsed.statements, source, &tables, &mut Vec::new());
+        let own = rows::rows(parsed, source, &tables, &mut Vec::new());
         own.runs.iter().for_each(|run| finder.head(&run.head));
         own.loose.iter().for_each(|loose| finder.add(&loose.name, Some(Meaning::Table(loose.name.key.clone())), true));
         finder.uses.names.sort_by_key(|name| name.place);

@@ -173,7 +173,7 @@ impl Gatherer<'_> {
     /// Puts a text's own lines behind those of its template.
     fn own_lines(&mut self, parsed: Parsed, source: &Source) {
         let tables: Vec<String> = self.gathered.runs.iter().map(|run| run.head.name.key.clone()).collect();
-        let own = rows::rows(&parsed.statements, source, &tables, &mut self.gathered.troubles);
+        let own = rows::rows(&parsed, source, &tables, &mut self.gathered.troubles);
         self.fill_tables(own, source);
         self.gathered.troubles.extend(parsed.troubles);
         self.gathered.unread.extend(parsed.unread);

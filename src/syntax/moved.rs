@@ -39,6 +39,15 @@ impl<T: Moved> Moved for Box<T> {
     }
 }
 
+impl<T: Moved, E: Moved> Moved for Result<T, E> {
+    fn move_on(&mut self, by: u32) {
+        match self {
+            Ok(read) => read.move_on(by),
+            Err(trouble) => trouble.move_on(by),
+        }
+    }
+}
+
 impl<A: Moved, B: Moved> Moved for (A, B) {
     fn move_on(&mut self, by: u32) {
         self.0.move_on(by);

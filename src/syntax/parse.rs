@@ -1,6 +1,7 @@
 //! Text to tree: cuts a text into statements, has the grammar read each alone, and puts what it read into a tree.
 //! With `values.rs` and `operators.rs` the only part that sees the grammar's rules.
 
+use super::known::Heads;
 use super::tree::{
     Chart, Check, Column, ColumnKind, FileName, FormulaKind, Head, Item, Literal, Name, OtherKind, RowsFrom, Statement,
     StatementKind,
@@ -38,6 +39,8 @@ pub struct Parsed {
     pub troubles: Vec<Trouble>,
     /// Names that stand on lines that could not be read: what refers to them waits, and is not itself wrong.
     pub unread: Vec<Name>,
+    /// First rows of tables, where the text was read before.
+    pub heads: Heads,
 }
 
 /// Reads a text; what cannot be read is left out and reported, the rest is kept.

@@ -6,6 +6,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a measurement that fails has none to give")]
 
+#[allow(dead_code, reason = "the tests say more with it")]
 #[path = "../editor/client.rs"]
 mod client;
 
