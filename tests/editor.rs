@@ -23,6 +23,8 @@ mod edits;
 mod files;
 #[path = "editor/lifecycle.rs"]
 mod lifecycle;
+#[path = "editor/meanings.rs"]
+mod meanings;
 #[path = "editor/outside.rs"]
 mod outside;
 

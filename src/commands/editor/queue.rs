@@ -81,7 +81,10 @@ impl Queue {
     fn take(&mut self, incoming: Incoming) {
         match taken_back(&incoming) {
             Some(id) => {
-                let is_it = |waiting: &Incoming| matches!(waiting, Incoming::Message(Message::Request(request)) if request.id == id);
+                let is_it = |waiting: &Incoming| match waiting {
+                    Incoming::Message(Message::Request(request)) => request.id == id,
+                    _ => false,
+                };
                 if let Some(place) = self.waiting.iter().position(is_it) {
                     self.waiting.remove(place);
                     self.cancelled.push(id);
