@@ -136,7 +136,10 @@ Exit status: 0 worked; 1 a check of a row says no; 2 a row is in trouble, which 
 template, the headers or the call are. The other rows are still worked.";
 
 const EDITOR: &str = "\
-Example, as an editor's settings have it (here Neovim's, in its init.lua):
+Example, as an editor is told to start it:
+  catchwork editor
+
+and in an editor's settings, here Neovim's, in its init.lua:
   vim.filetype.add({ extension = { worksheet = 'catchwork' } })
   vim.api.nvim_create_autocmd('FileType', { pattern = 'catchwork', callback = function()
     vim.lsp.start({ name = 'catchwork', cmd = { 'catchwork', 'editor' } })
