@@ -39,7 +39,7 @@ pub struct Sheet<'a> {
 }
 
 /// The most troubles of one worksheet that are told; the rest are counted.
-const MOST_TROUBLES: usize = 2000;
+pub const MOST_TROUBLES: usize = 2000;
 
 /// The most results that are named as waiting on one blank.
 const MOST_NEEDED: usize = 100;

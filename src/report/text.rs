@@ -38,6 +38,16 @@ pub fn text_since(report: &Report, before: &Report, look: &Look) -> String {
     page(report, Some(Before(before)), look)
 }
 
+/// The head of a report with its cautions, and its values and tables: for a part of one that is shown by itself.
+pub fn part(report: &Report, look: &Look) -> String {
+    let mut page = Page::empty(look);
+    page.head(report);
+    page.cautions(report);
+    page.set(report);
+    page.values(&sections(report));
+    page.text
+}
+
 fn page(report: &Report, before: Option<Before<'_>>, look: &Look) -> String {
     let shows_before = before.as_ref().is_some_and(|before| before.has_other_values(report));
     let page = Page { before, shows_before, ..Page::empty(look) };
