@@ -59,6 +59,11 @@ fn what_draws_on_data_is_worked() {
 }
 
 #[test]
+fn what_is_typed_is_what_is_opened() {
+    tried("editor");
+}
+
+#[test]
 fn what_is_printed_can_be_read_again() {
     tried("report");
 }

@@ -1,7 +1,7 @@
 //! What fuzzing begins with: the worksheets of this repository and of the suite's cases, each statement by itself and
 //! whole short ones; and the texts kept under `seeds/`.
 
-use crate::targets::{DATA, Target};
+use crate::targets::{DATA, MESSAGES, Target};
 use anyhow::{Context, Result};
 use std::collections::BTreeSet;
 use std::fs;
@@ -79,6 +79,15 @@ fn over_data() -> Result<Vec<String>> {
     Ok(both)
 }
 
+/// What is typed into each worksheet to begin with.
+const TYPED: &str = "hover 30\nchange 9 12 \ncomplete 20\nchange 40 40 3 gal\\nflow : 2\nrename 25 other name\n\
+                     change 60 90 x = 1\nsave\ndefine 50\nrefer 45\nchange 9 9 abc\n";
+
+/// Worksheets, and what is typed into them.
+fn typed() -> Result<Vec<String>> {
+    Ok(sheets()?.into_iter().map(|sheet| format!("{sheet}{MESSAGES}{TYPED}")).collect())
+}
+
 /// An entered column, or an entry with a blank, for a header such as `length (ft)`.
 fn column(header: &str) -> String {
     match header.trim_matches(['"', ')']).split_once(" (") {
@@ -90,7 +99,11 @@ fn column(header: &str) -> String {
 /// The texts that a target begins with.
 pub fn beginnings(target: &Target) -> Result<Vec<Vec<u8>>> {
     let mut texts = kept(target)?;
-    let fresh = if target.name == "csv" { over_data()? } else { sheets()? };
+    let fresh = match target.name {
+        "csv" => over_data()?,
+        "editor" => typed()?,
+        _ => sheets()?,
+    };
     texts.extend(fresh.into_iter().map(String::into_bytes));
     Ok(texts)
 }

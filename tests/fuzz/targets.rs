@@ -6,6 +6,8 @@ mod laid_out;
 mod over_data;
 #[path = "printed.rs"]
 mod printed;
+#[path = "typed.rs"]
+mod typed;
 
 use anyhow::{Result, ensure};
 use catchwork::Request;
@@ -15,6 +17,18 @@ use catchwork::report::data::{Cell, Outcome};
 
 /// What parts a worksheet from the data that it draws on, in a text of the target `csv`.
 pub const DATA: &str = "=== beds.csv\n";
+
+/// What parts a worksheet from what is typed into it, in a text of the target `editor`.
+pub const MESSAGES: &str = "=== messages\n";
+
+/// What the editor's server says of its end, as the command has it.
+#[derive(Debug)]
+pub enum Status {
+    /// It ended as it should.
+    Worked,
+    /// It did not.
+    No,
+}
 
 /// Something that must hold of every text.
 #[derive(Clone, Copy)]
@@ -26,11 +40,12 @@ pub struct Target {
 }
 
 /// All of them.
-pub const TARGETS: [Target; 4] = [
+pub const TARGETS: [Target; 5] = [
     Target { name: "work", holds: work },
     Target { name: "format", holds: laid_out::holds },
     Target { name: "csv", holds: over_data::holds },
     Target { name: "report", holds: printed::holds },
+    Target { name: "editor", holds: typed::holds },
 ];
 
 fn request() -> Request {
