@@ -2,8 +2,10 @@
 
 mod commands;
 
+use catchwork::report::letters::{clean, is_obeyed};
 use clap::Parser;
 use commands::{Status, args::Call};
+use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
@@ -18,7 +20,7 @@ fn run() -> ExitCode {
     let call = match Call::try_parse() {
         Ok(call) => call,
         Err(message) => {
-            let _ = message.print();
+            print(&message);
             return if message.use_stderr() { Status::Trouble.into() } else { Status::Worked.into() };
         }
     };
@@ -31,6 +33,16 @@ fn run() -> ExitCode {
             Status::Trouble.into()
         }
     }
+}
+
+/// Prints what is to be said about the call itself, which may quote words of it that a terminal would obey.
+fn print(message: &clap::Error) {
+    let plain = message.render().to_string();
+    let is_obeyed = |letter| is_obeyed(letter) && letter != '\n';
+    let _ = match plain.contains(is_obeyed) {
+        true => writeln!(std::io::stderr().lock(), "{}", plain.lines().map(clean).collect::<Vec<_>>().join("\n")),
+        false => message.print(),
+    };
 }
 
 fn is_broken_pipe(error: &anyhow::Error) -> bool {

@@ -4,6 +4,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests say what must hold by failing")]
 
+#[path = "browser/injections.rs"]
+mod injections;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Stdio};

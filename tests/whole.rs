@@ -4,12 +4,15 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests say what must hold by failing")]
 
+#[path = "whole/faults.rs"]
+mod faults;
+
 use std::fs;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
-/// So many times each call is killed; two calls make five hundred.
+/// So many times each call is killed; four calls make a thousand.
 const KILLS: u32 = 250;
 
 const SMALL: &str = "! Wear gloves.\nwater:3 gal\ndose = water * 2 fl oz/gal [1/2 fl oz]\n";
@@ -66,7 +69,10 @@ impl Desk {
 
 /// Kills a call at random moments, and holds what is then in a file against what was in it and what was to come.
 fn killed(sheet: &str, call: &[&str], file: &str, old: &str) {
-    let desk = Desk::new(sheet);
+    killed_at(&Desk::new(sheet), call, file, old);
+}
+
+fn killed_at(desk: &Desk, call: &[&str], file: &str, old: &str) {
     desk.write(file, old);
     let begun = Instant::now();
     assert!(desk.command(call).status().unwrap().success());

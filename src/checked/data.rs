@@ -118,6 +118,9 @@ pub fn cell(
         if !number.is_finite() {
             return Err(Kind::NotFinite);
         }
+        if number.is_subnormal() {
+            return Err(Kind::NumberTooSmall);
+        }
         let value = WrittenValue::Number(End { number: Some(number), blank: None, doubt: None, crew });
         return Ok(Some(Cell { written: written(value, text), kind: Type::Number(kind.clone()) }));
     }
@@ -201,8 +204,9 @@ pub fn plain_number(text: &[u8]) -> Option<f64> {
     let exact = TENS.get(decimals).filter(|_| count <= EXACT);
     #[allow(clippy::cast_precision_loss, reason = "it has fifteen digits at the most")]
     let number = exact.map(|tens| whole as f64 / tens).or_else(|| std::str::from_utf8(digits).ok()?.parse().ok());
-    // Hundreds of digits are no finite number, which the grammar tells.
-    let number = number.filter(|number| number.is_finite())?;
+    // Hundreds of digits are no finite number, or one too small, which the grammar tells.
+    let is_nothing = || digits.iter().all(|byte| matches!(byte, b'0' | b'.'));
+    let number = number.filter(|number| number.is_normal() || is_nothing())?;
     Some(if digits.len() < text.len() { -number } else { number })
 }
 

@@ -461,7 +461,12 @@ fn is_currency_of(given: &NumberType, unsaid: Option<&NumberType>) -> bool {
 }
 
 fn finite(amount: &Amount, settled: SettledAmount) -> Settled<SettledAmount> {
+    let is_something = amount.parts.iter().any(|part| part.number.is_some_and(|number| number.value != 0.0));
     match settled.number {
+        // What has fewer digits than it was written with, or none, would go on as another number.
+        Some(number) if number.is_subnormal() || number == 0.0 && is_something && settled.kind.unit.zero() == 0.0 => {
+            Err(Trouble::new(amount.place, Kind::NumberTooSmall))
+        }
         Some(number) if !number.is_finite() => Err(Trouble::new(amount.place, Kind::NotFinite)),
         _ => Ok(settled),
     }

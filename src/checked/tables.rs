@@ -186,6 +186,9 @@ impl Tables<'_> {
         for (index, line) in run.rows.iter().enumerate() {
             let cells = line.cells.as_slice();
             if index == 0 && self.is_rule(cells) {
+                // What is remarked there is about the table.
+                let remarks = table.remark.take().into_iter().chain(line.remark.clone());
+                table.remark = remarks.reduce(|first, second| format!("{first}; {second}"));
                 continue;
             }
             let Some((label_place, cells)) = cells.split_first() else { continue };

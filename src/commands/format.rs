@@ -83,7 +83,7 @@ fn one(path: &Path, only_checks: bool) -> Result<Outcome> {
             std::io::stdout().lock().write_all(text.as_bytes())?;
         }
     } else if !is_same {
-        if !only_checks && let Err(error) = rewrite(path, text.as_bytes()) {
+        if !only_checks && let Err(error) = rewrite(path, text.as_bytes(), &bytes) {
             complain(&format!("{name} is as it was, since it cannot be written: {error}"));
             return Ok(Outcome::LeftAlone);
         }

@@ -1,6 +1,7 @@
 //! Which worksheets a call names: files as given, folders for all worksheets below them. It reads no worksheet.
 
 use anyhow::{Result, bail};
+use catchwork::text::crew_folder::OnDisk;
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 use walkdir::{DirEntry, WalkDir};
@@ -41,6 +42,10 @@ impl Named {
         let before = (self.worksheets.len(), self.refused.len());
         for entry in WalkDir::new(folder).sort_by_file_name().into_iter().filter_entry(is_shown) {
             match entry {
+                Ok(entry) if is_worksheet(&entry) && leads_out(&entry) => self.refused.push(format!(
+                    "{} leads out of the crew folder, and is not gone into with the folder; name the file that it leads to",
+                    entry.path().display()
+                )),
                 Ok(entry) if is_worksheet(&entry) => self.worksheets.push(entry.into_path()),
                 Ok(_) => {}
                 Err(error) => self.refused.push(format!("a part of the folder cannot be read: {error}")),
@@ -62,6 +67,13 @@ fn is_shown(entry: &DirEntry) -> bool {
 /// A link to a worksheet is one too.
 fn is_worksheet(entry: &DirEntry) -> bool {
     is_worksheet_name(entry.path()) && entry.path().is_file()
+}
+
+/// Whether it is a link to what is outside its crew folder: who names a folder does not name what lies elsewhere.
+fn leads_out(entry: &DirEntry) -> bool {
+    let leads_to = || entry.path().canonicalize().ok();
+    let stays = |(folder, _): (OnDisk, String)| leads_to().is_some_and(|file| file.starts_with(folder.root()));
+    entry.path_is_symlink() && !OnDisk::of(entry.path()).is_ok_and(stays)
 }
 
 /// Whether a file is called as worksheets are.

@@ -6,6 +6,7 @@ use super::{Status, complain};
 use anyhow::{Context, Result};
 use catchwork::gathered::shipped::TEMPLATES;
 use catchwork::report::data::NOTICE;
+use catchwork::report::letters::clean;
 use catchwork::text::crew_folder::MARK;
 use std::io::Write;
 use std::path::Path;
@@ -47,7 +48,7 @@ fn into(folder: &Path, replace: bool) -> Result<Status> {
             continue;
         }
         match create(&path, text.as_bytes(), replace) {
-            Ok(()) => writeln!(std::io::stdout().lock(), "{}", path.display())?,
+            Ok(()) => writeln!(std::io::stdout().lock(), "{}", clean(&path.display().to_string()))?,
             Err(error) => {
                 complain(&format!("{} is not written: {error}", path.display()));
                 status = Status::Trouble;

@@ -6,12 +6,22 @@ use std::io::{Error, ErrorKind, Result, Write};
 use std::path::Path;
 use tempfile::NamedTempFile;
 
-/// Puts new contents in the place of a file's. Its permissions are kept; a link to it is followed and stays one.
+/// Puts new contents in the place of those that a file had when it was read. Its permissions are kept; a link to it is
+/// followed and stays one.
 ///
 /// # Errors
-/// Where the file may not be written, or its folder takes no other; the file then is as it was, and nothing is beside it.
-pub fn rewrite(path: &Path, contents: &[u8]) -> Result<()> {
-    rewrite_with(path, |file| file.write_all(contents))
+/// Where the file may not be written, its folder takes no other, or somebody has saved it meanwhile; the file then is as it
+/// was, and nothing is beside it.
+pub fn rewrite(path: &Path, contents: &[u8], read: &[u8]) -> Result<()> {
+    rewrite_with(path, |file| {
+        file.write_all(contents)?;
+        // The new file is on the disk before the old one is looked at again, so that no more than a rename comes between.
+        file.sync_all()?;
+        match std::fs::read(path)? == read {
+            true => Ok(()),
+            false => Err(Error::other("it has been saved meanwhile")),
+        }
+    })
 }
 
 fn rewrite_with<T>(path: &Path, write: impl FnOnce(&mut File) -> Result<T>) -> Result<T> {
@@ -88,3 +98,22 @@ fn keep_owner(file: &File, before: &Metadata) {
 
 #[cfg(not(unix))]
 fn keep_owner(_: &File, _: &Metadata) {}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_somebody_saves_meanwhile_is_not_lost() {
+        let folder = tempfile::TempDir::new().unwrap();
+        let path = folder.path().join("sheet.worksheet");
+        std::fs::write(&path, "tank:4 gal\n").unwrap();
+        let error = rewrite(&path, b"tank : 3 gal\n", b"tank:3 gal\n").unwrap_err();
+        assert_eq!(error.to_string(), "it has been saved meanwhile");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "tank:4 gal\n");
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+        rewrite(&path, b"tank : 4 gal\n", b"tank:4 gal\n").unwrap();
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), "tank : 4 gal\n");
+    }
+}

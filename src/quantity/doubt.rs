@@ -224,20 +224,32 @@ impl Doubt {
         if self.unknown.is_some() {
             return None;
         }
-        let (mut variance, mut welch, mut count, mut all_limits) = (0.0, 0.0, 0, true);
-        self.each_source(sources, |_, contribution, source| {
-            let square = contribution * contribution;
-            variance += square;
-            welch += square * square / source.freedom;
-            count += 1;
-            all_limits &= source.kind == SourceKind::Limit;
-        });
-        let standard = variance.sqrt();
+        let mut sums = self.sums(sources, 1.0);
+        // Squares of squares are told apart from nothing, and from what no float holds, over a part of the floats only.
+        if sums.greatest > 0.0 && !SQUARED_SAFELY.contains(&sums.greatest) {
+            sums = self.sums(sources, sums.greatest);
+        }
+        let Sums { scale, variance, welch, .. } = sums;
+        let standard = scale * variance.sqrt();
         let freedom = if welch > 0.0 { variance * variance / welch } else { f64::INFINITY };
-        let one_limit = count == 1 && all_limits;
+        let one_limit = sums.count == 1 && sums.all_limits;
         // A single limit of error is a rectangle: 95 % of its width, not a normal's 1.96 times (GUM 4.3.7).
         let factor = if one_limit { 0.95 * 3f64.sqrt() } else { student::coverage_95(freedom) };
         Some(Summary { standard, freedom, half_width: factor * standard })
+    }
+
+    /// The sums over independent sources that a summary is made of, each contribution divided by the scale.
+    fn sums(&self, sources: &Sources, scale: f64) -> Sums {
+        let mut sums = Sums { scale, greatest: 0.0, variance: 0.0, welch: 0.0, count: 0, all_limits: true };
+        self.each_source(sources, |_, contribution, source| {
+            let square = (contribution / scale) * (contribution / scale);
+            sums.greatest = sums.greatest.max(contribution.abs());
+            sums.variance += square;
+            sums.welch += square * square / source.freedom;
+            sums.count += 1;
+            sums.all_limits &= source.kind == SourceKind::Limit;
+        });
+        sums
     }
 
     /// Calls back with the number and the whole contribution of each independent source, a limit's risers and fallers
@@ -268,6 +280,22 @@ impl Doubt {
             }
         }
     }
+}
+
+/// Contributions between which the sums of their fourth powers are exact enough.
+const SQUARED_SAFELY: std::ops::Range<f64> = 1e-70..1e70;
+
+/// What a summary is made of: sums over the squares of contributions, and over the fourth powers by their degrees of
+/// freedom.
+struct Sums {
+    /// What each contribution is divided by.
+    scale: f64,
+    /// The greatest contribution, as it is.
+    greatest: f64,
+    variance: f64,
+    welch: f64,
+    count: usize,
+    all_limits: bool,
 }
 
 /// A doubt in the figures that are shown.

@@ -3,8 +3,9 @@
 
 use super::data::{Cell, Origin, Report, ReportCheck, ReportTable, ReportValue, ShownPart};
 use super::digits;
-use super::figures::{needs_advice, origin, origin_word, outcome_word, with_doubt};
+use super::figures::{needs_advice, origin, origin_word, outcome_word};
 use super::letters::clean;
+use super::shown::part_words;
 
 /// The columns, in order.
 const HEADS: [&str; 21] = [
@@ -201,7 +202,7 @@ fn shown(cell: &Cell, unit: &str) -> String {
             "" => unit,
             of_part => of_part,
         };
-        format!("{} {unit}", with_doubt(part)).trim_end().to_owned()
+        part_words(&ShownPart { unit: unit.into(), ..part.clone() })
     };
     cell.parts.iter().map(with_unit).collect::<Vec<_>>().join("; ")
 }

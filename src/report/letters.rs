@@ -1,5 +1,7 @@
 //! What of a worksheet's own words may go to a terminal or a page, and the same in ASCII alone. It knows no layout.
 
+pub use crate::trouble::show::is_obeyed;
+
 /// Words without anything that a terminal would obey instead of showing: control characters, and marks that turn the
 /// direction of writing and could so change the order of figures.
 pub fn clean(text: &str) -> String {
@@ -16,15 +18,6 @@ fn shown_as(letter: char) -> char {
         letter if is_obeyed(letter) => '\u{fffd}',
         letter => letter,
     }
-}
-
-/// Whether a letter is obeyed, or cannot be seen, instead of being shown.
-pub fn is_obeyed(letter: char) -> bool {
-    let turns = matches!(
-        letter,
-        '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
-    );
-    turns || letter.is_control()
 }
 
 /// The same in ASCII: `28 ± ½ in²` is `28 +/- 1/2 in^2`.

@@ -272,9 +272,7 @@ pub fn part_words(part: &ShownPart) -> String {
         None => (part.give_or_take.as_str(), ""),
     };
     let give = if give.is_empty() { String::new() } else { format!("± {give}") };
-    let is_unit =
-        |word: &str| word != "and" && word.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first));
-    let says_unit = give.split(' ').any(is_unit);
+    let says_unit = give.split(' ').any(says_unit);
     // In measures only what it is of stands behind them.
     let words = match says_unit && !part.unit.starts_with("of ") {
         true => [part.value.as_str(), &part.unit, &give],
@@ -282,6 +280,13 @@ pub fn part_words(part: &ShownPart) -> String {
     };
     let words: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
     words.join(" ") + nature
+}
+
+/// Whether a word of a `±` is a unit, or ends in one: `oz`, `2%`, `0.5oz`, but not `1e-5`.
+fn says_unit(word: &str) -> bool {
+    let behind = word.trim_start_matches(|letter: char| letter.is_ascii_digit() || "./".contains(letter));
+    let is_exponent = behind.len() < word.len() && behind.starts_with(['e', 'E']) && word.parse::<f64>().is_ok();
+    word != "and" && !is_exponent && behind.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first))
 }
 
 fn yes_no(yes: bool) -> String {

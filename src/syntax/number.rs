@@ -102,10 +102,17 @@ fn fraction(text: &str, above: &str, below: &str) -> Result<Number, Kind> {
 fn decimal(text: &str, decimals: u8) -> Result<Number, Kind> {
     let plain = text.replace('−', "-");
     match plain.parse::<f64>() {
+        Ok(value) if value.is_subnormal() || value == 0.0 && !is_nothing(&plain) => Err(Kind::NumberTooSmall),
         Ok(value) if value.is_finite() => Ok(Number { value, denominator: None, decimals }),
         Ok(_) => Err(Kind::NumberTooLarge { text: text.into() }),
         Err(_) => Err(no_number(text)),
     }
+}
+
+/// Whether a decimal has no digit but 0 before its exponent.
+fn is_nothing(decimal: &str) -> bool {
+    let mantissa = decimal.split(['e', 'E']).next().unwrap_or(decimal);
+    !mantissa.bytes().any(|byte| matches!(byte, b'1'..=b'9'))
 }
 
 fn decimals(text: &str) -> u8 {

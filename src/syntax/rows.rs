@@ -21,6 +21,9 @@ pub(super) fn cut(reader: &Reader<'_>, written: Written) -> Read<Cut> {
     if bars.len() < 2 || !is_closed {
         return Err(not_closed(text, written));
     }
+    if is_cell_of_dashes(tail.trim()) {
+        return Err(Trouble::new(written.place, Kind::RowNotClosed { instead: format!("`{} |`", text.trim_end()) }));
+    }
     let remark = remark(written, tail, start + last + 1)?;
     let cells = bars.windows(2).filter_map(|pair| Some(trimmed(text, written, *pair.first()? + 1, *pair.last()?)));
     Ok((cells.collect(), remark))
@@ -57,6 +60,11 @@ fn has_more_cells(before: &str, after: &str) -> bool {
     after.trim_start_matches(is_rule).starts_with('|') || (is_rule_so_far && after.contains('|'))
 }
 
+/// Whether what stands behind the last bar is the end of a row of dashes rather than the two that begin a remark.
+fn is_cell_of_dashes(tail: &str) -> bool {
+    tail.len() > 2 && tail.starts_with("--") && tail.chars().all(|c| matches!(c, '-' | ':'))
+}
+
 fn unclosed_quote(text: &str, written: Written, open: usize) -> Trouble {
     let before = text.get(..open).unwrap_or("");
     let start = written.place.start as usize + open;
@@ -89,7 +97,7 @@ fn remark(written: Written, tail: &str, from: usize) -> Read<Option<String>> {
     if text.is_empty() {
         return Ok(None);
     }
-    let body = text.trim_start_matches('-');
+    let body = text.strip_prefix("--").unwrap_or_default();
     let typed = text.trim_start_matches(['–', '—']);
     if typed.len() < text.len() {
         let dash = text.chars().next().unwrap_or('–');
@@ -99,10 +107,12 @@ fn remark(written: Written, tail: &str, from: usize) -> Read<Option<String>> {
         return Err(Trouble::new(place, Kind::RemarkContinued));
     }
     if !text.starts_with("--") {
-        return Err(Trouble::new(place, Kind::SingleHyphen { instead: format!("`-- {}`", body.trim()) }));
+        let words = text.trim_start_matches('-').trim();
+        return Err(Trouble::new(place, Kind::SingleHyphen { instead: format!("`-- {words}`") }));
     }
     if lead == 0 || !(body.is_empty() || body.starts_with([' ', '\t'])) {
-        return Err(Trouble::new(place, Kind::DashesWithoutSpaces { instead: format!("` -- {}`", body.trim()) }));
+        let words = body.trim_start_matches('-').trim();
+        return Err(Trouble::new(place, Kind::DashesWithoutSpaces { instead: format!("` -- {words}`") }));
     }
     Ok(Some(body.trim().to_owned()).filter(|body| !body.is_empty()))
 }

@@ -408,7 +408,7 @@ fn power(pair: &Positioned<'_>) -> Read<i16> {
             '¹' => Some('1'),
             '²' => Some('2'),
             '³' => Some('3'),
-            '⁴' => Some('4'),
+            '⁴'..='⁹' => char::from_digit(u32::from(character) - 0x2070, 10),
             '⁻' | '−' => Some('-'),
             other => Some(other),
         })

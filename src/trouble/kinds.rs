@@ -68,6 +68,7 @@ troubles! {
 
     // ---- Numbers
     NumberTooLarge { text: String } "number-too-large": "`{text}` is too large a number" => "";
+    NumberTooSmall "number-too-small": "this is too small a number to be worked with, and is not nothing" => "";
     NotFinite "not-finite": "this comes to no finite number" => "";
     DecimalComma { text: String, dotted: String, apart: String } "decimal-comma": "`{text}` has two readings: {dotted}, or {apart}" => "`{dotted}`, or {apart} for two values";
     UnspacedComma { text: String, apart: String } "unspaced-comma": "`{text}` is several numbers whose commas have no space behind them" => "`{apart}`";
@@ -270,6 +271,7 @@ troubles! {
     CrewSubstance { word: String, own: String, said: String } "crew-substance": "a {word} is of {own}, and this says of {said}" => "{word} alone, or a measure of its own for {said}";
     CrewCircle { chain: String } "crew-circle": "these measures are counted in each other: {chain}" => "one of them in a unit, as in 1 scoop = 2.4 oz";
     TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
+    CrewMeasureNothing { word: String } "crew-measure-nothing": "a {word} holds something: its size is above 0" => "1 {word} = 2.4 oz of product, or = ____ oz";
     CrewMeasureSize { word: String } "crew-measure-size": "the size of a {word} is one amount" => "1 {word} = 2.4 oz of product, or = ____ oz";
     SetOfNoEntry { name: String } "set-of-no-entry": "`{name}` is no entry, and only what a person writes down is set for a run" => "an entry that it is worked from";
     NoSuchEntry { name: String, near: String } "no-such-entry": "the worksheet has no entry `{name}` to set" => "`{near}`";

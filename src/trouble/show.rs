@@ -70,18 +70,26 @@ fn same_length(text: &str) -> String {
     text.chars()
         .map(|character| match character {
             '\n' | '\t' | '\r' => character,
-            '\u{80}'..='\u{9f}' => '¿',
-            _ if character.is_control() => '?',
-            _ => character,
+            _ if !is_obeyed(character) => character,
+            _ => match character.len_utf8() {
+                1 => '?',
+                2 => '¿',
+                _ => '\u{fffd}',
+            },
         })
         .collect()
 }
 
 /// Text from a worksheet must not steer the terminal.
 fn printable(text: &str) -> String {
-    let steers = |character: char| {
-        character.is_control()
-            || matches!(character, '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
-    text.chars().map(|character| if steers(character) { '\u{fffd}' } else { character }).collect()
+    text.chars().map(|character| if is_obeyed(character) { '\u{fffd}' } else { character }).collect()
+}
+
+/// Whether a letter is obeyed, or cannot be seen, instead of being shown.
+pub fn is_obeyed(letter: char) -> bool {
+    let turns = matches!(
+        letter,
+        '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}'
+    );
+    turns || letter.is_control()
 }

@@ -2,12 +2,13 @@
 
 use super::conditions::{self, Judged};
 use super::rows::{Pool, Rows, Several};
+use super::showing::Sizes;
 use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
 use crate::checked::drawn::GivenValue;
-use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Written};
+use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Slot, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
@@ -197,7 +198,7 @@ impl<'a> Engine<'a> {
     fn slot(&mut self, slot: usize) {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
-            Origin::Entered(written) => self.entry(slot, written),
+            Origin::Entered(written) => self.entry(slot, written).and_then(|value| self.entered(own, value, written)),
             Origin::Worked(expression) if formulas::is_number(expression) => {
                 match self.number(slot, expression, &own.shown) {
                     Ok(()) => return,
@@ -212,6 +213,15 @@ impl<'a> Engine<'a> {
         };
         let outcome = self.recorded(outcome, Node::Slot(slot));
         self.keep(slot, outcome);
+    }
+
+    /// An entry's value, where it is one that can be shown; the size of a crew measure, where it is one.
+    fn entered(&self, own: &Slot, value: Value, written: &Written) -> Outcome {
+        if own.is_crew_measure && value.number().is_none_or(|size| size.value <= 0.0) {
+            let word = own.name.trim_start_matches("1 ").to_owned();
+            return Err(Stop::trouble(written.place, Kind::CrewMeasureNothing { word }));
+        }
+        self.showable(&value, &own.shown, written.place).map(|()| value)
     }
 
     /// Works a slot that comes to one number, which most do.
@@ -269,7 +279,10 @@ impl<'a> Engine<'a> {
                     self.row = None;
                     outcome.and_then(|value| self.showable(&value, &kind.shown, expression.place).map(|()| value))
                 }
-                None => entries::cell(self, table, column, row),
+                None => entries::cell(self, table, column, row).and_then(|value| {
+                    let place = own.rows.get(row).map_or(kind.place, |row| row.place);
+                    self.showable(&value, &kind.shown, place).map(|()| value)
+                }),
             };
             self.parts += outcome.as_ref().ok().and_then(Value::number).map_or(0, |number| number.doubt.parts().len());
             if self.parts > MOST_PARTS {
@@ -303,9 +316,21 @@ impl<'a> Engine<'a> {
                 return Err(stop.clone());
             }
         }
-        match shown.iter().all(|shown| is_finite_in(value, shown)) {
+        match shown.iter().all(|shown| self.is_finite_in(value, shown)) {
             true => Ok(()),
             false => Err(Stop::trouble(place, Kind::NotFinite)),
+        }
+    }
+
+    /// Whether a value is a finite number, doubt and all, in the unit it is shown in.
+    pub(super) fn is_finite_in(&self, value: &Value, shown: &ShownIn) -> bool {
+        let sizes = Sizes { checked: self.checked, slots: &self.worked.slots, sources: &self.worked.sources };
+        match value {
+            Value::Number(number) => sizes.is_finite(number, shown),
+            Value::Range(range) => {
+                [&range.low, &range.high].into_iter().flatten().all(|end| sizes.is_finite(end, shown))
+            }
+            _ => true,
         }
     }
 
@@ -403,15 +428,5 @@ impl<'a> Engine<'a> {
 
     fn unknown_source(&mut self, name: &str) -> u32 {
         self.worked.sources.add(Source::new(SourceKind::Single, f64::INFINITY, name.into()))
-    }
-}
-
-/// Whether a value is a finite number in the unit it is shown in.
-fn is_finite_in(value: &Value, shown: &ShownIn) -> bool {
-    let is_finite = |number: &Measured| (number.value / shown.size).is_finite();
-    match value {
-        Value::Number(number) => is_finite(number),
-        Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
-        _ => true,
     }
 }

@@ -1,6 +1,7 @@
 //! Entries and cells: what a person wrote down, as values with their doubt.
 
 use super::engine::Engine;
+use super::formulas::is_finite;
 use super::waiting::{Outcome, Stop, Wait, all};
 use crate::checked::model::{End, HalfWidth, Node, Written, WrittenDoubt, WrittenValue};
 use crate::quantity::student::{Z_95, t_95};
@@ -14,6 +15,12 @@ pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written) -> Outcome 
     match &written.value {
         WrittenValue::Readings(numbers, doubt, crew) => {
             let readings = readings(engine, numbers, doubt.as_ref(), crew);
+            let is_lost = |reading: &Outcome| {
+                reading.as_ref().ok().and_then(Value::number).is_some_and(|number| !is_finite(number))
+            };
+            if readings.iter().any(is_lost) {
+                return Err(Stop::trouble(written.place, Kind::NotFinite));
+            }
             let whole = all(readings.iter().cloned());
             engine.worked.lists.insert(slot, readings);
             // The slot itself is never one value; what takes it as one has been refused.

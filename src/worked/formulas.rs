@@ -178,7 +178,7 @@ fn finite(place: Place, value: Value) -> Outcome {
 
 /// Whether a number and its doubt are finite.
 pub(super) fn is_finite(number: &Measured) -> bool {
-    number.value.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite())
+    number.value.is_finite() && number.size.is_finite() && number.doubt.parts().iter().all(|(_, part)| part.is_finite())
 }
 
 /// The value of a slot.

@@ -60,6 +60,17 @@ impl Sizes<'_> {
         Some((if own.is_nothing() { 0.0 } else { own.value }, half_width))
     }
 
+    /// Whether a number and its doubt are finite in the unit that it is shown in.
+    pub fn is_finite(&self, value: &Measured, shown_in: &ShownIn) -> bool {
+        // What is nothing beside its size is shown as 0: so the size has to be finite too.
+        if shown_in.is_simple && value.doubt.is_none() {
+            return (value.value / shown_in.size).is_finite() && (value.size / shown_in.size).is_finite();
+        }
+        let Some(own) = self.in_shown(value, shown_in) else { return true };
+        let is_finite = own.value.is_finite() && own.size.is_finite();
+        is_finite && self.summary(&own).is_none_or(|summary| summary.half_width.is_finite())
+    }
+
     /// A number in the unit given, back in SI units.
     fn in_si(&self, number: f64, unit: &Unit) -> Option<f64> {
         let mut value = number * unit.size();

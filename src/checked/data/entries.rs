@@ -149,7 +149,8 @@ impl EntryColumn {
     /// The number in SI units of a cell that is plain digits, which most are.
     pub fn digits(&self, cell: &[u8]) -> Option<f64> {
         let (size, zero) = self.digits?;
-        Some(super::plain_number(cell.trim_ascii())? * size + zero).filter(|number| number.is_finite())
+        Some(super::plain_number(cell.trim_ascii())? * size + zero)
+            .filter(|number| number.is_finite() && !number.is_subnormal())
     }
 
     /// A cell as the value of the entry.

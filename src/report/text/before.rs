@@ -2,6 +2,7 @@
 
 use crate::report::data::{Cell, Outcome, Report, ReportCheck, ReportRow, ReportTable, ReportValue};
 use crate::report::figures::{outcome_word, with_doubt};
+use crate::report::shown::part_words;
 
 /// An earlier report.
 #[derive(Clone, Copy)]
@@ -56,7 +57,7 @@ fn said(was: &Cell, now: &Cell) -> String {
     }
     let unit = |cell: &Cell| cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
     match was.parts.first() {
-        Some(part) if unit(was) != unit(now) => format!("{} {}", with_doubt(part), part.unit).trim_end().to_owned(),
+        Some(part) if unit(was) != unit(now) => part_words(part),
         Some(part) => with_doubt(part).into(),
         None => was.shown.to_string(),
     }
