@@ -10,6 +10,7 @@ mod each;
 mod pairs;
 mod sheets;
 mod tokens;
+mod watch;
 
 use anyhow::{Context, Result, ensure};
 use catchwork::checked::drawn::Given;
@@ -33,7 +34,7 @@ struct Row {
     time: fn(&Desk) -> Result<Pair>,
 }
 
-const ROWS: [Row; 9] = [
+const ROWS: [Row; 10] = [
     Row {
         work: "whole process, 26 lines",
         floor: "a program that reads the file",
@@ -82,6 +83,12 @@ const ROWS: [Row; 9] = [
         floor: "walk and read all, two threads",
         reach: Some(25.0),
         time: folder,
+    },
+    Row {
+        work: "watch, a save to printed, 1000 lines",
+        floor: "the system telling of a save",
+        reach: None,
+        time: |desk| watch::saves(Path::new(SCRATCH), &desk.thousand, "60 ft"),
     },
 ];
 
