@@ -100,7 +100,9 @@ fn unlike(name: &str, kept: &Value, found: &Cell, units: [&Option<String>; 3]) -
     let doubt = |u: &Value| compare("standard_uncertainty", found.standard_uncertainty, u, DOUBT);
     let figures = match figures {
         [figures @ .., Value::String(shown)] if shown != "range" => {
-            wrong.push((!is_shown(&found.shown, shown)).then(|| format!("{name}: {}, and {shown} is kept", found.shown)));
+            wrong.push(
+                (!is_shown(&found.shown, shown)).then(|| format!("{name}: {}, and {shown} is kept", found.shown)),
+            );
             figures
         }
         figures => figures,
@@ -136,6 +138,8 @@ fn words(unit: &str) -> (BTreeSet<&str>, BTreeSet<&str>) {
 /// Whether it is shown so; a second unit stands behind a semicolon, and a very small number has a power of ten.
 fn is_shown(found: &str, kept: &str) -> bool {
     let found = found.split(';').next().unwrap_or_default();
-    let numbers = |text: &str| text.split(' ').map(str::parse::<f64>).filter_map(Result::ok).map(f64::to_bits).collect::<Vec<_>>();
+    let numbers = |text: &str| {
+        text.split(' ').map(str::parse::<f64>).filter_map(Result::ok).map(f64::to_bits).collect::<Vec<_>>()
+    };
     found == kept || (found.contains('e') && numbers(found) == numbers(kept))
 }
