@@ -355,10 +355,6 @@ fn heavy_sheets_are_worked_or_refused_in_time() {
             let totals = lines(500, &|i| format!("n{i} = sum(t.a where a at most {i} ft)\n"));
             format!("| t | a : ft |\n{}\n{totals}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))
         }),
-        ("settings between rows", "too-many-values", {
-            let settings = lines(500, &|i| format!("n{i} = interpolate({i}.5 ft, t.a, t.b)\n"));
-            format!("| t | a : ft | b : s |\n{}\n{settings}", lines(25_000, &|i| format!("| r{i} | {i} | {i} |\n")))
-        }),
         ("cells picked", "", {
             let picked = lines(25_000, &|i| format!("n{i} = pick(t.a, \"r{i}\")\n"));
             format!("| t | a : ft |\n{}\n{picked}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))

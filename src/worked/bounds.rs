@@ -12,7 +12,7 @@ use crate::trouble::Kind;
 /// The most parts that the doubts of all values have together: a total over 2000 rows in each of as many.
 pub const MOST_PARTS: usize = 4_000_000;
 /// The most things that all values wait on together.
-pub const MOST_WAITS: usize = 1_000_000;
+pub const MOST_WAITS: usize = 250_000;
 /// The most values that all formulas go through in lists and columns; or, of large tables, so many times all their rows.
 pub const MOST_VALUES: usize = 20_000_000;
 const MOST_TIMES: usize = 100;
