@@ -11,8 +11,9 @@ use crate::checked::model::{Checked, SheetRow};
 use crate::gathered::{self, Gathered, RowRun, Texts, shipped};
 use crate::report::Report;
 use crate::report::build::{self, Sheet};
+use crate::syntax::Parsed;
 use crate::syntax::tree::{RowsFrom, StatementKind};
-use crate::text::crew_folder::within;
+use crate::text::crew_folder::{HIDDEN_APART, within};
 use crate::text::source::MOST_BYTES;
 use crate::text::{Folder, Source};
 use crate::trouble::{self, Kind, Trouble};
@@ -152,13 +153,41 @@ impl Book {
         &self.request
     }
 
+    /// Whether a file has been drawn on so far, or would have been by a pattern if it had been there. A pattern passes
+    /// over the worksheet itself that it stands in.
+    pub fn draws_on(&self, path: &str, is_itself: bool) -> bool {
+        let drew_on = locked(&self.drew_on);
+        let matches = |pattern: &String| {
+            glob::Pattern::new(pattern).is_ok_and(|pattern| pattern.matches_with(path, HIDDEN_APART))
+        };
+        drew_on.files.contains(path) || !is_itself && drew_on.patterns.iter().any(matches)
+    }
+
     /// What has been drawn on so far.
     pub fn drew_on(&self) -> DrewOn {
         locked(&self.drew_on).clone()
     }
 
+    /// The same for one whose text has been read.
+    pub fn settle_read(&self, source: Source, parsed: Parsed, path: &str) -> Settled {
+        let run = Run::default();
+        self.settled_read(source, parsed, &Asked::first(path, &run), &self.request.set, Patterns::Worked)
+    }
+
     fn settled(&self, source: Source, asked: &Asked<'_>, set: &[String], patterns: Patterns) -> Settled {
-        let mut gathered = gathered::gather(source, asked.path, self.folder.as_ref(), &self.texts);
+        let parsed = syntax::parse(&source, 0);
+        self.settled_read(source, parsed, asked, set, patterns)
+    }
+
+    fn settled_read(
+        &self,
+        source: Source,
+        parsed: Parsed,
+        asked: &Asked<'_>,
+        set: &[String],
+        patterns: Patterns,
+    ) -> Settled {
+        let mut gathered = gathered::gather_read(source, parsed, asked.path, self.folder.as_ref(), &self.texts);
         let templates = gathered.paths.iter().filter(|path| !shipped::is_inside(path)).chain(&gathered.missing);
         locked(&self.drew_on).files.extend(templates.cloned());
         let given = if gathered.is_stopped { Given::default() } else { self.given(&gathered, asked, patterns) };

@@ -9,7 +9,7 @@ use std::sync::{Condvar, Mutex, MutexGuard, OnceLock, PoisonError};
 pub const STACK: usize = 64 << 20;
 
 /// What the work makes of each item, in order. Items fewer than `many` are not worth sharing out.
-pub fn over<T: Sync, R: Send>(items: &[T], many: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub fn over<'i, T: Sync, R: Send>(items: &'i [T], many: usize, work: impl Fn(&'i T) -> R + Sync) -> Vec<R> {
     let hands = if items.len() >= many { hands() } else { None };
     match hands {
         Some(hands) => hands.install(|| items.par_iter().map(&work).collect()),

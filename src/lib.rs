@@ -22,6 +22,7 @@ pub mod report;
 pub mod book;
 
 pub mod each;
+pub mod editing;
 pub mod filled;
 
 pub mod hands;

@@ -11,7 +11,7 @@ const ROOT: &str = env!("CARGO_MANIFEST_DIR");
 
 /// Each folder of the library, and what it may name beside itself. Data flows from text to report; `units`, `quantity`
 /// and `trouble` serve them all, and `trouble` knows texts and dates only to say what is wrong with them.
-const MAY_NAME: [(&str, &[&str]); 10] = [
+const MAY_NAME: [(&str, &[&str]); 11] = [
     ("text", &[]),
     ("units", &[]),
     ("quantity", &[]),
@@ -21,6 +21,7 @@ const MAY_NAME: [(&str, &[&str]); 10] = [
     ("checked", &["text", "trouble", "quantity", "units", "syntax", "gathered"]),
     ("worked", &["text", "trouble", "quantity", "units", "syntax", "gathered", "checked"]),
     ("report", &["text", "trouble", "quantity", "units", "syntax", "gathered", "checked", "worked"]),
+    ("editing", &["text", "trouble", "quantity", "units", "syntax", "gathered", "checked", "report"]),
     ("filled", &["text", "trouble", "units", "syntax", "gathered", "checked", "report"]),
 ];
 

@@ -45,29 +45,29 @@ impl Book {
         let book = Self::new(Arc::new(Kept::over(self.folder.clone())), self.request.clone());
         let settled = book.work(name, path, bytes)?;
         let report = book.report_of(&settled);
-        let known = Known { settled, report };
-        let mut others = Elsewhere { book: &book, known: HashMap::new() };
-        let whys = known.whys(asked, &mut others);
-        Ok(Explained { report: known.report, whys })
-    }
-}
-
-impl Known {
-    fn explainer(&self, book: &Book) -> Explainer<'_> {
-        let settled = &self.settled;
-        Explainer::new(&book.sheet(settled), &self.report, &settled.gathered.paths, book.request.today)
+        let whys = book.whys(&settled, &report, asked);
+        Ok(Explained { report, whys })
     }
 
-    fn whys(&self, asked: &str, others: &mut Elsewhere<'_>) -> Result<Vec<Why>, Kind> {
-        let targets = targets(&self.settled.checked, asked)?;
-        let mut explainer = self.explainer(others.book);
+    /// How what is called `asked` comes about in a worksheet that has been worked and reported.
+    ///
+    /// # Errors
+    /// Where nothing goes by the name, or no single value.
+    pub fn whys(&self, settled: &Settled, report: &Report, asked: &str) -> Result<Vec<Why>, Kind> {
+        let targets = targets(&settled.checked, asked)?;
+        let mut others = Elsewhere { book: self, known: HashMap::new() };
+        let mut explainer = self.explainer(settled, report);
         let mut whys = Vec::with_capacity(targets.len());
         for target in targets {
-            let (mut why, drawn) = explainer.explain(target, others);
+            let (mut why, drawn) = explainer.explain(target, &mut others);
             why.sheets.extend(others.sheets(drawn));
             whys.push(why);
         }
         Ok(whys)
+    }
+
+    fn explainer<'s>(&self, settled: &'s Settled, report: &'s Report) -> Explainer<'s> {
+        Explainer::new(&settled.sheet(&self.request), report, &settled.gathered.paths, self.request.today)
     }
 }
 
@@ -95,7 +95,7 @@ impl Elsewhere<'_> {
     fn steps(&mut self, path: &str, asked: &BTreeSet<Drawn>) -> (Option<SheetWhy>, Vec<Drawn>) {
         let Some(known) = self.known(path) else { return (None, Vec::new()) };
         let names = asked.iter().filter(|drawn| drawn.path == path).map(|drawn| drawn.name.as_str());
-        let (steps, drawn) = known.explainer(self.book).down_from(names, self);
+        let (steps, drawn) = self.book.explainer(&known.settled, &known.report).down_from(names, self);
         (Some(steps), drawn)
     }
 

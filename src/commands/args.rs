@@ -135,6 +135,22 @@ number has fifteen digits.
 Exit status: 0 worked; 1 a check of a row says no; 2 a row is in trouble, which its column `trouble` tells, or the \
 template, the headers or the call are. The other rows are still worked.";
 
+const EDITOR: &str = "\
+Example, as an editor is told to start it:
+  catchwork editor
+
+and in an editor's settings, here Neovim's, in its init.lua:
+  vim.filetype.add({ extension = { worksheet = 'catchwork' } })
+  vim.api.nvim_create_autocmd('FileType', { pattern = 'catchwork', callback = function()
+    vim.lsp.start({ name = 'catchwork', cmd = { 'catchwork', 'editor' } })
+  end })
+
+An editor starts it and speaks the Language Server Protocol with it on standard input and output; at a terminal it \
+only waits. It shows troubles as they are typed, each result beside its line, where a value comes from and what its \
+doubt is from, and completes names, units and functions. The README says how to set up other editors.
+
+Exit status: 0 the editor ended it as the protocol says; 1 it did not.";
+
 const COMPLETIONS: &str = "\
 Example:
   catchwork completions bash > ~/.local/share/bash-completion/completions/catchwork";
@@ -173,6 +189,9 @@ pub enum Command {
     /// Work a template once for each row of a CSV file
     #[command(after_help = EACH)]
     Each(Each),
+    /// Serve an editor: troubles as they are typed, each result beside its line (Language Server Protocol)
+    #[command(after_help = EDITOR)]
+    Editor,
     /// List the templates inside the program, or write them out to share and adapt
     #[command(after_help = TEMPLATES)]
     Templates(Templates),

@@ -208,7 +208,7 @@ impl Page {
 
     /// Rows with a mark before them, the words in a column of their own.
     fn rows(&self, rows: &[Row], indent: usize) -> Result<()> {
-        let columns = Columns::of(rows, self.width.saturating_sub(indent));
+        let columns = Columns::of(&rows.iter().collect::<Vec<_>>(), self.width.saturating_sub(indent));
         self.lines(&columns.lines(rows, indent, self.colour))
     }
 

@@ -7,6 +7,7 @@ pub mod card;
 pub mod compare;
 pub mod completions;
 pub mod each;
+pub mod editor;
 pub mod fill;
 pub mod format;
 pub mod manual;
@@ -67,6 +68,7 @@ pub fn run(call: Call) -> Result<Status> {
         Command::Blanks(blanks) => blanks::run(&blanks),
         Command::Fill(fill) => fill::run(&fill),
         Command::Each(each) => each::run(&each),
+        Command::Editor => editor::run(),
         Command::Templates(templates) => templates::run(&templates),
         Command::Units(units) => units::run(&units),
         Command::Completions(completions) => completions::run(&completions),

@@ -67,7 +67,7 @@ impl Template {
     /// The files that it names.
     fn files(&self) -> Vec<FileName> {
         let parsed = syntax::parse(&self.source, 0);
-        let tables = rows::rows(&parsed.statements, &self.source, &[], &mut Vec::new());
+        let tables = rows::rows(&parsed, &self.source, &[], &mut Vec::new());
         let heads = tables.runs.into_iter().filter_map(|run| run.head.rows_from.map(|from| from.file));
         let lines = parsed.statements.into_iter().filter_map(|statement| match statement.kind {
             StatementKind::Draw(_, file) => Some(file),

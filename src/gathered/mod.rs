@@ -7,5 +7,5 @@ pub mod templates;
 pub mod texts;
 
 pub use rows::RowRun;
-pub use templates::{Fill, Gathered, TemplateUse, gather};
+pub use templates::{Fill, Gathered, TemplateUse, gather, gather_read};
 pub use texts::Texts;

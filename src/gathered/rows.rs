@@ -1,7 +1,8 @@
 //! Table rows put together: a first row that declares, or a table's name alone, and the rows beneath.
 
-use crate::syntax::parse;
-use crate::syntax::tree::{Head, Name, Statement, StatementKind};
+use crate::syntax::Parsed;
+use crate::syntax::known::Heads;
+use crate::syntax::tree::{Head, Name, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 
@@ -57,15 +58,16 @@ pub struct Rows {
     pub loose: Vec<LooseRows>,
     /// Names, in lower case, of tables whose first row could not be read.
     pub lost: Vec<String>,
+    heads: Heads,
 }
 
 /// Puts the rows of a text together: a table ends at the first line that is no row, notes aside. `names` are the
 /// tables that a template declares.
-pub fn rows(statements: &[Statement], source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Rows {
-    let mut rows = Rows::default();
+pub fn rows(parsed: &Parsed, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Rows {
+    let mut rows = Rows { heads: parsed.heads.clone(), ..Rows::default() };
     let mut open = Open::Nothing;
     let mut before: Option<Place> = None;
-    for statement in statements {
+    for statement in &parsed.statements {
         for line in between(before.replace(statement.place), Some(statement.place), source) {
             open = rows.pass_over(line, open);
         }
@@ -128,7 +130,7 @@ impl Rows {
     }
 
     fn begin(&mut self, line: RowLine, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Open {
-        match parse::parse_head(source, line.place.source, &line.cells) {
+        match self.heads.read(source, line.place, &line.cells) {
             Ok(head) if line.cells.len() == 1 && names.contains(&head.name.key) => {
                 self.loose.push(LooseRows {
                     name: head.name,

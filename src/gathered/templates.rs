@@ -68,8 +68,13 @@ pub struct TemplateUse {
 /// Puts a worksheet together with its templates. `path` is where it stands in the crew folder; `texts` are the templates
 /// that have been read in this run.
 pub fn gather(source: Source, path: &str, folder: &dyn Folder, texts: &Texts) -> Gathered {
-    let mut gatherer = Gatherer { folder, texts, gathered: Gathered::default(), chain: Vec::new() };
     let parsed = syntax::parse(&source, 0);
+    gather_read(source, parsed, path, folder, texts)
+}
+
+/// The same with a worksheet that has been read.
+pub fn gather_read(source: Source, parsed: Parsed, path: &str, folder: &dyn Folder, texts: &Texts) -> Gathered {
+    let mut gatherer = Gatherer { folder, texts, gathered: Gathered::default(), chain: Vec::new() };
     gatherer.sheet(source, parsed, path);
     let count = gatherer.gathered.sources.len();
     gatherer.gathered.ranks = (0..count).rev().collect();
@@ -168,7 +173,7 @@ impl Gatherer<'_> {
     /// Puts a text's own lines behind those of its template.
     fn own_lines(&mut self, parsed: Parsed, source: &Source) {
         let tables: Vec<String> = self.gathered.runs.iter().map(|run| run.head.name.key.clone()).collect();
-        let own = rows::rows(&parsed.statements, source, &tables, &mut self.gathered.troubles);
+        let own = rows::rows(&parsed, source, &tables, &mut self.gathered.troubles);
         self.fill_tables(own, source);
         self.gathered.troubles.extend(parsed.troubles);
         self.gathered.unread.extend(parsed.unread);

@@ -12,6 +12,7 @@ use crate::checked::display;
 use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
 use crate::gathered::TemplateUse;
+use crate::hands;
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble, show};
 use crate::units::{Base, CrewWord};
@@ -38,10 +39,13 @@ pub struct Sheet<'a> {
 }
 
 /// The most troubles of one worksheet that are told; the rest are counted.
-const MOST_TROUBLES: usize = 2000;
+pub const MOST_TROUBLES: usize = 2000;
 
 /// The most results that are named as waiting on one blank.
 const MOST_NEEDED: usize = 100;
+
+/// So many values, rows or checks are worth sharing out.
+const MANY: usize = 100;
 
 /// The section of lines that a worksheet adds to its template's without a section of their own.
 const ADDED: &str = "Added in this worksheet";
@@ -153,7 +157,7 @@ impl Builder<'_> {
     fn values(&self) -> Vec<ReportValue> {
         let mut slots: Vec<(usize, &model::Slot)> = self.checked().slots.iter().enumerate().collect();
         slots.sort_by_key(|(_, slot)| self.rank(slot.place));
-        slots.into_iter().filter_map(|(index, slot)| self.value(index, slot)).collect()
+        hands::over(&slots, MANY, |(index, slot)| self.value(*index, slot)).into_iter().flatten().collect()
     }
 
     /// A slot's value; none where it is in trouble itself, which is reported as such.
@@ -224,8 +228,10 @@ impl Builder<'_> {
             cell.waiting_on = self.wait_names(waits);
         }
         if cell.parts.is_empty() {
-            cell.parts =
-                shown.iter().map(|shown| ShownPart { unit: self.shower.unit(shown), ..ShownPart::default() }).collect();
+            cell.parts = shown
+                .iter()
+                .map(|shown| ShownPart { unit: self.shower.unit(shown).into(), ..ShownPart::default() })
+                .collect();
         }
     }
 
@@ -243,7 +249,7 @@ impl Builder<'_> {
                 section: self.section(table.place),
                 line: self.line(table.place),
                 columns: table.columns.iter().map(|column| self.column(column)).collect(),
-                rows: (0..table.rows.len()).filter_map(|row| self.row(index, table, row)).collect(),
+                rows: self.rows(index, table),
                 remarks: table.remarks.iter().map(remarks::words).chain(table.remark.clone()).collect(),
             })
             .collect()
@@ -267,11 +273,15 @@ impl Builder<'_> {
         }
     }
 
-    fn row(&self, table: usize, own: &model::Table, row: usize) -> Option<ReportRow> {
-        let line = own.rows.get(row)?;
+    fn rows(&self, table: usize, own: &model::Table) -> Vec<ReportRow> {
+        let rows: Vec<(usize, &model::Row)> = own.rows.iter().enumerate().collect();
+        hands::over(&rows, MANY, |(row, line)| self.row(table, own, *row, line))
+    }
+
+    fn row(&self, table: usize, own: &model::Table, row: usize, line: &model::Row) -> ReportRow {
         let cells =
             own.columns.iter().enumerate().map(|(column, kind)| self.cell(table, row, column, kind, line)).collect();
-        Some(ReportRow { label: line.label.clone(), cells, remark: line.remark.clone() })
+        ReportRow { label: line.label.clone(), cells, remark: line.remark.clone() }
     }
 
     fn cell(&self, table: usize, row: usize, column: usize, kind: &model::Column, line: &model::Row) -> Cell {
@@ -309,7 +319,7 @@ impl Builder<'_> {
         let cell = |outcome: &Found, kind: &Type| self.shower.worked(outcome, kind, &shown(kind));
         let point = |x: &Found, y: &Found| {
             let (x, y) = (cell(x, chart.xs.kind.each()), cell(y, &y_kind));
-            let words = |cell: &Cell| cell.parts.first().map(|part| part.value.clone()).unwrap_or_default();
+            let words = |cell: &Cell| cell.parts.first().map(|part| part.value.to_string()).unwrap_or_default();
             ChartPoint {
                 x: x.value,
                 y: y.value,
@@ -333,8 +343,8 @@ impl Builder<'_> {
     }
 
     fn checks(&self) -> Vec<ReportCheck> {
-        let judged = self.sheet.worked.checks.iter();
-        self.checked().checks.iter().zip(judged).filter_map(|(check, judged)| self.check(check, judged)).collect()
+        let checks: Vec<_> = self.checked().checks.iter().zip(&self.sheet.worked.checks).collect();
+        hands::over(&checks, MANY, |(check, judged)| self.check(check, judged)).into_iter().flatten().collect()
     }
 
     /// A check; none where it is in trouble itself.

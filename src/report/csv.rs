@@ -193,7 +193,7 @@ fn of_cell<'a>(cell: &'a Cell, unit: &str) -> Row<'a> {
 /// The figures as printed, with their units: a bare `3/4` would be a date to a spreadsheet.
 fn shown(cell: &Cell, unit: &str) -> String {
     if !cell.waiting_on.is_empty() || cell.parts.is_empty() {
-        return cell.shown.clone();
+        return cell.shown.to_string();
     }
     let with_unit = |part: &ShownPart| {
         let unit = match part.unit.as_str() {

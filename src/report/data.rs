@@ -1,6 +1,8 @@
 //! The report: everything a worked worksheet has to say, as plain data. The keys are those of the JSON report.
 
+use compact_str::CompactString;
 use serde::Serialize;
+use smallvec::SmallVec;
 
 use super::figures::{fifteen_digits, fifteen_digits_each};
 
@@ -166,14 +168,14 @@ pub struct Cell {
     #[serde(serialize_with = "fifteen_digits")]
     pub give_or_take: Option<f64>,
     /// The figures as printed, the first unit left out.
-    pub shown: String,
+    pub shown: CompactString,
     /// The blanks it waits on.
     pub waiting_on: Vec<String>,
     /// What the engine has to say about it, then the writer's remark.
     pub remarks: Vec<String>,
     /// The same figures in the parts that a table sets apart; one for each unit shown.
     #[serde(skip)]
-    pub parts: Vec<ShownPart>,
+    pub parts: SmallVec<[ShownPart; 1]>,
     /// Whether it is an amount that somebody measures out as shown: in measures, or by the steps of a cup or a scale.
     #[serde(skip)]
     pub is_measured_out: bool,
@@ -183,11 +185,11 @@ pub struct Cell {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct ShownPart {
     /// The number, range, list or measures: `0.530`, `1 to 1 1/2`, `2 tbsp 1 1/2 tsp`.
-    pub value: String,
+    pub value: CompactString,
     /// The half-width: `0.028`; empty where there is none.
-    pub give_or_take: String,
+    pub give_or_take: CompactString,
     /// The unit with its labels as people read it: `fl oz of concentrate per 1000 ft²`; empty where the value says it.
-    pub unit: String,
+    pub unit: CompactString,
 }
 
 /// A table.

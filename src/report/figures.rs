@@ -1,9 +1,12 @@
 //! What all printed forms of a report share: its sections in order, the figures of a value in parts, the words for
 //! where a value comes from, the line of counts. It knows no form.
 
+use crate::hands;
 use std::collections::BTreeMap;
 
+use compact_str::{CompactString, format_compact};
 use serde::{Serialize, Serializer};
+use smallvec::{SmallVec, smallvec};
 
 use super::data::{
     Cell, Note, Origin, Outcome, Report, ReportChart, ReportColumn, ReportRow, ReportTable, ReportTrouble, ReportValue,
@@ -92,7 +95,7 @@ impl<'a> Sections<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figures {
     /// One for each unit shown, one at least.
-    pub parts: Vec<ShownPart>,
+    pub parts: SmallVec<[ShownPart; 1]>,
     /// Whether the first part is in words rather than figures, and may be broken between any two.
     pub words: bool,
     /// The engine's remarks, then the writer's.
@@ -118,7 +121,7 @@ pub fn of_cell(cell: &Cell, unit: &str, name: &str) -> Figures {
     if let Some(first) = figures.parts.first_mut().filter(|_| !cell.waiting_on.is_empty()) {
         let own = cell.waiting_on.iter().all(|blank| is_of(blank, name));
         if first.value.is_empty() {
-            first.value = if own { "____" } else { "waiting" }.to_owned();
+            first.value = if own { "____" } else { "waiting" }.into();
         }
         if !own {
             figures.remarks.insert(0, waits_on(&cell.waiting_on));
@@ -199,11 +202,11 @@ pub fn blanks(report: &Report) -> Vec<Blank<'_>> {
     blanks
 }
 
-fn parts(cell: &Cell, unit: &str) -> Vec<ShownPart> {
+fn parts(cell: &Cell, unit: &str) -> SmallVec<[ShownPart; 1]> {
     if !cell.parts.is_empty() {
         return cell.parts.clone();
     }
-    vec![ShownPart { value: cell.shown.clone(), unit: unit.to_owned(), ..ShownPart::default() }]
+    smallvec![ShownPart { value: cell.shown.clone(), unit: unit.into(), ..ShownPart::default() }]
 }
 
 impl Figures {
@@ -213,7 +216,7 @@ impl Figures {
             if let Some((figure, rest)) = part.value.split_once(": ").filter(|_| part.value.starts_with("less than ")) {
                 self.remarks.insert(0, rest.to_owned());
                 self.words = true;
-                (part.value, part.unit) = (figure.to_owned(), String::new());
+                (part.value, part.unit) = (figure.into(), CompactString::default());
             }
         }
     }
@@ -256,16 +259,19 @@ pub struct RowFigures<'a> {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct CellText {
     /// `0.208 ± 0.003`
-    pub text: String,
+    pub text: CompactString,
     /// Whether it is in words rather than figures.
     pub words: bool,
 }
+
+/// So many rows are worth sharing out.
+const MANY_ROWS: usize = 200;
 
 /// The figures of a table.
 pub fn of_table(table: &ReportTable) -> TableFigures<'_> {
     let columns: Vec<ColumnHead> =
         table.columns.iter().enumerate().flat_map(|(place, column)| heads(table, place, column)).collect();
-    let rows = table.rows.iter().map(|row| of_row(table, &columns, row)).collect();
+    let rows = hands::over(&table.rows, MANY_ROWS, |row| of_row(table, &columns, row));
     TableFigures { columns, rows }
 }
 
@@ -312,8 +318,11 @@ fn waits_on_own_row(cell: &Cell, table: &ReportTable, row: &ReportRow) -> bool {
 }
 
 /// `0.208 ± 0.003`
-pub fn with_doubt(part: &ShownPart) -> String {
-    if part.give_or_take.is_empty() { part.value.clone() } else { format!("{} ± {}", part.value, part.give_or_take) }
+pub fn with_doubt(part: &ShownPart) -> CompactString {
+    match part.give_or_take.is_empty() {
+        true => part.value.clone(),
+        false => format_compact!("{} ± {}", part.value, part.give_or_take),
+    }
 }
 
 /// Where a trouble stands: `line 3`, with the file where that is another one.

@@ -149,8 +149,8 @@ fn value_rows(value: &ReportValue) -> Vec<ValueRow<'_>> {
         worked: value.origin == Origin::Worked,
         words,
         pad: String::new(),
-        number: if words { part.value } else { held_together(&part.value) },
-        unit: part.unit,
+        number: if words { part.value.into() } else { held_together(&part.value) },
+        unit: part.unit.into(),
         give_or_take: held_together(&part.give_or_take),
         remarks: if place == last { remarks.clone() } else { Vec::new() },
     };

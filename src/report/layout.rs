@@ -57,8 +57,8 @@ pub struct Piece {
 
 impl Piece {
     /// Words in a tone; a number in them stays in one piece.
-    pub fn new(text: impl AsRef<str>, tone: Tone) -> Self {
-        Self { text: with_whole_numbers(text.as_ref()), tone }
+    pub fn new(text: impl Into<String>, tone: Tone) -> Self {
+        Self { text: with_whole_numbers(text.into()), tone }
     }
 
     /// The columns of a terminal that it takes.
@@ -131,9 +131,9 @@ pub struct Columns {
 
 impl Columns {
     /// Columns in which all rows fit into so much room, or take as little more as figures allow.
-    pub fn of(rows: &[Row], room: usize) -> Self {
+    pub fn of(rows: &[&Row], room: usize) -> Self {
         let mut columns = Self { widths: arranged(rows, room), room };
-        let wide = rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span > 1);
+        let wide = rows.iter().flat_map(|row| row.placed()).filter(|(_, _, span)| *span > 1);
         wide.for_each(|(piece, start, span)| columns.widen(piece, start, span));
         columns
     }
@@ -193,8 +193,15 @@ impl Columns {
         for ((column, width), before) in table.column_iter_mut().zip(widths).zip(before) {
             column.set_padding((narrow(before), 0)).set_constraint(absolute(before + width));
         }
-        table.lines().map(|line| line.replace(HELD, " ").trim_end().to_owned()).collect()
+        table.lines().map(finished).collect()
     }
+}
+
+/// A line as it goes out, with the spaces that held it together as others are, and none at its end.
+fn finished(line: String) -> String {
+    let mut line = if line.contains(HELD) { line.replace(HELD, " ") } else { line };
+    line.truncate(line.trim_end().len());
+    line
 }
 
 /// Words wrapped at a width, with so many spaces before each line.
@@ -215,7 +222,7 @@ fn total(widths: &[usize]) -> usize {
 
 /// The widths that the library gives to the columns. Where one would break a figure, it gets the width of that and the
 /// others are arranged again.
-fn arranged(rows: &[Row], room: usize) -> Vec<usize> {
+fn arranged(rows: &[&Row], room: usize) -> Vec<usize> {
     let natural = by_column(rows, Piece::width);
     if total(&natural) <= room {
         return natural;
@@ -240,7 +247,7 @@ fn arranged(rows: &[Row], room: usize) -> Vec<usize> {
 }
 
 /// A table of all pieces that take one column, with a rule over it that shows how the library arranges them.
-fn ruled(rows: &[Row], natural: &[usize], room: usize) -> Table {
+fn ruled(rows: &[&Row], natural: &[usize], room: usize) -> Table {
     const RULED: TableStyle = TableStyle::new()
         .top_border(LineStyle::none().fill('-').junction('+'))
         .content_lines(ContentLineStyle::none().junction('|'));
@@ -279,10 +286,10 @@ fn narrow(width: usize) -> u16 {
 }
 
 /// The most that a piece of each column measures.
-fn by_column(rows: &[Row], measure: impl Fn(&Piece) -> usize) -> Vec<usize> {
-    let columns = rows.iter().flat_map(Row::placed).map(|(_, start, span)| start + span).max().unwrap_or(0);
+fn by_column(rows: &[&Row], measure: impl Fn(&Piece) -> usize) -> Vec<usize> {
+    let columns = rows.iter().flat_map(|row| row.placed()).map(|(_, start, span)| start + span).max().unwrap_or(0);
     let mut widths = vec![0; columns];
-    for (piece, start, _) in rows.iter().flat_map(Row::placed).filter(|(_, _, span)| *span == 1) {
+    for (piece, start, _) in rows.iter().flat_map(|row| row.placed()).filter(|(_, _, span)| *span == 1) {
         widths.iter_mut().skip(start).take(1).for_each(|width| *width = measure(piece).max(*width));
     }
     widths
@@ -299,7 +306,7 @@ mod tests {
     }
 
     fn table(rows: &[Row], room: usize) -> String {
-        Columns::of(rows, room).lines(rows, 0, false).join("\n")
+        Columns::of(&rows.iter().collect::<Vec<_>>(), room).lines(rows, 0, false).join("\n")
     }
 
     #[test]
@@ -356,7 +363,7 @@ mod tests {
     fn tones_change_no_place() {
         let rows =
             [Row::new([Piece::new("no", Tone::Bad), Piece::new("a long word", Tone::Strong)]), row(&["ok", "b"])];
-        let columns = Columns::of(&rows, 9);
+        let columns = Columns::of(&rows.iter().collect::<Vec<_>>(), 9);
         assert_snapshot!(columns.lines(&rows, 1, true).join("\n").replace('\u{1b}', "^"), @r"
          ^[38;5;9m^[1mno^[0m  ^[1ma^[0m
              ^[1mlong^[0m

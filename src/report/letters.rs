@@ -3,6 +3,10 @@
 /// Words without anything that a terminal would obey instead of showing: control characters, and marks that turn the
 /// direction of writing and could so change the order of figures.
 pub fn clean(text: &str) -> String {
+    // Most words have no letter but these.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+        return text.to_owned();
+    }
     text.chars().map(shown_as).collect()
 }
 

@@ -1,6 +1,7 @@
 //! A report put together by hand, for the tests of its printed forms: the worksheet that opens the notation.
 
 use super::data::*;
+use smallvec::smallvec;
 
 fn value(name: &str, section: &str, line: usize, origin: Origin, kind: ValueKind, cell: Cell) -> ReportValue {
     ReportValue {
@@ -18,7 +19,7 @@ fn value(name: &str, section: &str, line: usize, origin: Origin, kind: ValueKind
 }
 
 fn part(value: &str, give_or_take: &str, unit: &str) -> ShownPart {
-    ShownPart { value: value.to_owned(), give_or_take: give_or_take.to_owned(), unit: unit.to_owned() }
+    ShownPart { value: value.into(), give_or_take: give_or_take.into(), unit: unit.into() }
 }
 
 fn exact(value: f64, shown: &str, unit: &str) -> Cell {
@@ -26,8 +27,8 @@ fn exact(value: f64, shown: &str, unit: &str) -> Cell {
         value: Some(value),
         standard_uncertainty: Some(0.0),
         give_or_take: Some(0.0),
-        shown: shown.to_owned(),
-        parts: vec![part(shown, "", unit)],
+        shown: shown.into(),
+        parts: smallvec![part(shown, "", unit)],
         ..Cell::default()
     }
 }
@@ -36,8 +37,8 @@ fn doubtful(value: f64, shown: &str, half_width: f64, give_or_take: &str, unit: 
     Cell {
         standard_uncertainty: Some(half_width / 1.959963984540054),
         give_or_take: Some(half_width),
-        shown: format!("{shown} ± {give_or_take}"),
-        parts: vec![part(shown, give_or_take, unit)],
+        shown: format!("{shown} ± {give_or_take}").into(),
+        parts: smallvec![part(shown, give_or_take, unit)],
         ..exact(value, shown, unit)
     }
 }
@@ -56,13 +57,13 @@ fn entries() -> Vec<ReportValue> {
     let label_rate = Cell {
         low: Some(1.0),
         high: Some(1.5),
-        shown: "1 to 1 1/2".to_owned(),
-        parts: vec![part("1 to 1 1/2", "", "fl oz of concentrate per 1000 ft²")],
+        shown: "1 to 1 1/2".into(),
+        parts: smallvec![part("1 to 1 1/2", "", "fl oz of concentrate per 1000 ft²")],
         ..Cell::default()
     };
-    let sprayer = Cell { text: Some("green tank".to_owned()), shown: "green tank".to_owned(), ..Cell::default() };
+    let sprayer = Cell { text: Some("green tank".to_owned()), shown: "green tank".into(), ..Cell::default() };
     let bed_area =
-        Cell { waiting_on: vec!["bed area".to_owned()], parts: vec![part("", "", "ft²")], ..Cell::default() };
+        Cell { waiting_on: vec!["bed area".to_owned()], parts: smallvec![part("", "", "ft²")], ..Cell::default() };
     let of_concentrate = |value: ReportValue| ReportValue { of: Some("concentrate".to_owned()), ..value };
     let text = value("sprayer", "What was measured", 6, Origin::Template, ValueKind::Text, sprayer);
     let range = entered("label rate", 11, "fl oz/1000 ft²", label_rate);
@@ -89,14 +90,15 @@ fn entries() -> Vec<ReportValue> {
 
 fn results() -> Vec<ReportValue> {
     let volume = Cell {
-        parts: vec![part("0.530", "0.028", "gal/1000 ft²"), part("2.16", "0.12", "L/100 m²")],
+        parts: smallvec![part("0.530", "0.028", "gal/1000 ft²"), part("2.16", "0.12", "L/100 m²")],
         degrees_of_freedom: Some(14.4522),
         remarks: vec!["under three readings 95 % takes a wide ±".to_owned()],
         ..doubtful(0.5301339, "0.530", 0.0283, "0.028", "")
     };
-    let mix = Cell { waiting_on: vec!["bed area".to_owned()], parts: vec![part("", "", "gal")], ..Cell::default() };
+    let mix =
+        Cell { waiting_on: vec!["bed area".to_owned()], parts: smallvec![part("", "", "gal")], ..Cell::default() };
     let dose = Cell {
-        parts: vec![part("14 tbsp 1/2 tsp", "2.3 tsp", "of concentrate")],
+        parts: smallvec![part("14 tbsp 1/2 tsp", "2.3 tsp", "of concentrate")],
         ..doubtful(14.15, "14 tbsp 1/2 tsp", 0.77, "2.3 tsp", "")
     };
     let small = "less than 1/4 tsp: too small for this measure";

@@ -13,6 +13,8 @@ use crate::units::dimension::WHOLE;
 use crate::units::{Base, Dimension, Substance};
 use crate::worked::showing::Sizes;
 use crate::worked::{Outcome, Worked};
+use compact_str::CompactString;
+use smallvec::{SmallVec, smallvec};
 
 /// Puts values into figures.
 pub struct Shower<'a> {
@@ -53,7 +55,8 @@ impl<'a> Shower<'a> {
         }
         let mut cell = self.figures(outcome, list, kind, shown);
         let unit = shown.first().filter(|_| !written.says_unit).map(|shown| self.unit(shown)).unwrap_or_default();
-        cell.parts = vec![ShownPart { value: written.text.clone(), give_or_take: written.doubt_text.clone(), unit }];
+        let (value, give_or_take) = (written.text.as_str().into(), written.doubt_text.as_str().into());
+        cell.parts = smallvec![ShownPart { value, give_or_take, unit: unit.into() }];
         cell.shown = joined(&cell.parts);
         if let (Some(()), Some(half_width)) = (written_limit(written), cell.standard_uncertainty) {
             // A limit of error is printed as written, which is its half-width too.
@@ -74,7 +77,7 @@ impl<'a> Shower<'a> {
         cell.parts = match value {
             Value::Number(number) => shown.iter().filter_map(|shown| self.number_part(number, shown)).collect(),
             Value::Range(range) => {
-                let mut parts = Vec::new();
+                let mut parts = SmallVec::new();
                 for shown in shown {
                     let Some((part, remark)) = self.range_part(range, shown) else { continue };
                     parts.push(part);
@@ -82,9 +85,9 @@ impl<'a> Shower<'a> {
                 }
                 parts
             }
-            Value::Text(text) => vec![ShownPart { value: text.to_string(), ..ShownPart::default() }],
-            Value::Date(date) => vec![ShownPart { value: date.to_string(), ..ShownPart::default() }],
-            Value::YesNo(yes) => vec![ShownPart { value: yes_no(*yes), ..ShownPart::default() }],
+            Value::Text(text) => smallvec![ShownPart { value: text.as_ref().into(), ..ShownPart::default() }],
+            Value::Date(date) => smallvec![ShownPart { value: date.to_string().into(), ..ShownPart::default() }],
+            Value::YesNo(yes) => smallvec![ShownPart { value: yes_no(*yes).into(), ..ShownPart::default() }],
         };
         cell.shown = joined(&cell.parts);
         cell
@@ -104,7 +107,7 @@ impl<'a> Shower<'a> {
             Value::Range(range) => self.range_part(range, shown)?.0,
             _ => return None,
         };
-        Some((ShownPart { give_or_take: String::new(), ..part }, !is_same(shown)))
+        Some((ShownPart { give_or_take: CompactString::default(), ..part }, !is_same(shown)))
     }
 
     /// Whether a value is shown as something else than it is: by a step or in measures.
@@ -124,13 +127,13 @@ impl<'a> Shower<'a> {
         let half_width = half_width.map(Measured::exact);
         let half_width = half_width.and_then(|half_width| Some(self.in_unit(&half_width, shown)?.value));
         let figures = show(own.value, own.size, half_width, &Form::Digits, &shown.symbols);
-        Some(part_words(&ShownPart { value: figures.text, give_or_take: figures.give_or_take, unit: self.unit(shown) }))
+        Some(part_words(&part(figures.text, figures.give_or_take, self.unit(shown))))
     }
 
     /// A half-width in the unit given, which is no point of a scale, with two significant digits.
     pub fn half_width(&self, half_width: f64, shown: &ShownIn) -> String {
         let figures = show(half_width, half_width, Some(half_width), &Form::Digits, &shown.symbols);
-        part_words(&ShownPart { value: figures.give_or_take, unit: self.unit(shown), ..ShownPart::default() })
+        part_words(&part(figures.give_or_take, String::new(), self.unit(shown)))
     }
 
     /// The same value to the digits it deserves, whatever step it is shown to.
@@ -154,17 +157,14 @@ impl<'a> Shower<'a> {
 
     fn number_part(&self, number: &Measured, shown: &ShownIn) -> Option<ShownPart> {
         let figures = self.sizes.show_number(number, shown)?;
-        Some(ShownPart {
-            unit: self.unit_beside(&figures.text, shown),
-            value: figures.text,
-            give_or_take: figures.give_or_take,
-        })
+        let unit = self.unit_beside(&figures.text, shown);
+        Some(part(figures.text, figures.give_or_take, unit))
     }
 
     fn range_part(&self, range: &Range, shown: &ShownIn) -> Option<(ShownPart, Option<String>)> {
         let figures = self.sizes.show_range(range, shown)?;
         let unit = self.unit_beside(&figures.text, shown);
-        Some((ShownPart { unit, value: figures.text, give_or_take: figures.give_or_take }, figures.remark))
+        Some((part(figures.text, figures.give_or_take, unit), figures.remark))
     }
 
     /// The unit that stands beside figures; measures say their own, and then only what it is of is left to say.
@@ -303,10 +303,19 @@ fn written_limit(written: &Written) -> Option<()> {
 }
 
 /// The figures of all parts in one line, the first unit left out.
-fn joined(parts: &[ShownPart]) -> String {
-    let one = |(index, part): (usize, &ShownPart)| {
-        let own = if index == 0 { ShownPart { unit: String::new(), ..part.clone() } } else { part.clone() };
-        part_words(&own)
+fn joined(parts: &[ShownPart]) -> CompactString {
+    let Some((first, others)) = parts.split_first() else { return CompactString::default() };
+    let mut joined = match first.give_or_take.is_empty() {
+        true => first.value.clone(),
+        false => part_words(&ShownPart { unit: CompactString::default(), ..first.clone() }).into(),
     };
-    parts.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+    for other in others {
+        joined.push_str("; ");
+        joined.push_str(&part_words(other));
+    }
+    joined
+}
+
+fn part(value: String, give_or_take: String, unit: String) -> ShownPart {
+    ShownPart { value: value.into(), give_or_take: give_or_take.into(), unit: unit.into() }
 }

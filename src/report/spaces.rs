@@ -12,18 +12,29 @@ pub fn held_together(figures: &str) -> String {
 }
 
 /// Words with the numbers among them held together: `1 1/2`, `28 ± 1`, `10 %`.
-pub fn with_whole_numbers(text: &str) -> String {
-    let mut held = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once(' ') {
-        held.push_str(before);
-        let number = before.ends_with(|last: char| last.is_ascii_digit());
-        let goes_on = after.starts_with(|next: char| next.is_ascii_digit() || matches!(next, '±' | '%'));
-        let is_sign = before.ends_with('±') || before.ends_with("+/-");
-        held.push(if is_sign || (number && (goes_on || after.starts_with("+/-"))) { HELD } else { ' ' });
-        rest = after;
+pub fn with_whole_numbers(text: String) -> String {
+    let held: Vec<usize> =
+        memchr::memchr_iter(b' ', text.as_bytes()).filter(|space| is_in_number(text.split_at(*space))).collect();
+    if held.is_empty() {
+        return text;
     }
-    held + rest
+    let mut whole = String::with_capacity(text.len() + held.len());
+    let mut start = 0;
+    for space in held {
+        whole.push_str(text.get(start..space).unwrap_or_default());
+        whole.push(HELD);
+        start = space + 1;
+    }
+    whole + text.get(start..).unwrap_or_default()
+}
+
+/// Whether the space between words, with which the second part begins, stands in a number.
+fn is_in_number((before, after): (&str, &str)) -> bool {
+    let after = after.strip_prefix(' ').unwrap_or(after);
+    let number = before.ends_with(|last: char| last.is_ascii_digit());
+    let goes_on = after.starts_with(|next: char| next.is_ascii_digit() || matches!(next, '±' | '%'));
+    let is_sign = before.ends_with('±') || before.ends_with("+/-");
+    is_sign || (number && (goes_on || after.starts_with("+/-")))
 }
 
 /// Words with a space in those that are wider than the room: after the last sign in them that ends a part, such as the
@@ -127,7 +138,7 @@ mod tests {
 
     #[test]
     fn numbers_stay_whole() {
-        let shown = |words: &str| with_whole_numbers(words).replace(HELD, "_");
+        let shown = |words: &str| with_whole_numbers(words.to_owned()).replace(HELD, "_");
         assert_snapshot!(shown("28 ± 1 1/2 in within 10 % of 30 in"), @"28_±_1_1/2 in within 10_% of 30 in");
         assert_snapshot!(held_together("9 1/2, 9 1/4").replace(HELD, "_"), @"9_1/2, 9_1/4");
     }

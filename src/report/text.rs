@@ -9,6 +9,7 @@ mod values;
 pub mod versions;
 pub mod why;
 
+use crate::hands;
 use before::Before;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
@@ -37,20 +38,38 @@ pub fn text_since(report: &Report, before: &Report, look: &Look) -> String {
     page(report, Some(Before(before)), look)
 }
 
-fn page(report: &Report, before: Option<Before<'_>>, look: &Look) -> String {
-    let shows_before = before.as_ref().is_some_and(|before| before.has_other_values(report));
-    let mut page = Page { before, shows_before, ..Page::empty(look) };
+/// The head of a report with its cautions, and its values and tables: for a part of one that is shown by itself.
+pub fn part(report: &Report, look: &Look) -> String {
+    let mut page = Page::empty(look);
     page.head(report);
     page.cautions(report);
     page.set(report);
     page.values(&sections(report));
-    page.checks(&report.checks);
-    page.waiting(report);
-    page.others(report);
-    page.templates(report);
-    page.counts(report);
     page.text
 }
+
+fn page(report: &Report, before: Option<Before<'_>>, look: &Look) -> String {
+    let shows_before = before.as_ref().is_some_and(|before| before.has_other_values(report));
+    let page = Page { before, shows_before, ..Page::empty(look) };
+    let many = if report.values.len() + report.checks.len() < MANY_LINES { usize::MAX } else { 0 };
+    hands::over(&PARTS, many, |part| page.apart(|page| part(page, report))).concat()
+}
+
+/// What stands on a page, one below the other.
+const PARTS: [fn(&mut Page<'_>, &Report); 9] = [
+    |page, report| page.head(report),
+    |page, report| page.cautions(report),
+    |page, report| page.set(report),
+    |page, report| page.values(&sections(report)),
+    |page, report| page.checks(&report.checks),
+    |page, report| page.waiting(report),
+    |page, report| page.others(report),
+    |page, report| page.templates(report),
+    |page, report| page.counts(report),
+];
+
+/// So many values and checks make a page whose parts are worth sharing out.
+const MANY_LINES: usize = 100;
 
 /// The spaces before everything that stands under a heading.
 const INDENT: usize = 2;
@@ -78,6 +97,13 @@ impl Page<'_> {
     /// A page with nothing on it yet.
     fn empty(look: &Look) -> Self {
         Self { text: String::new(), look: *look, before: None, shows_before: false }
+    }
+
+    /// What is set on a page of the same look with nothing on it yet.
+    fn apart(&self, set: impl FnOnce(&mut Self)) -> String {
+        let mut part = Self { text: String::new(), ..*self };
+        set(&mut part);
+        part.text
     }
 
     /// Words as they may be printed.
@@ -123,7 +149,7 @@ impl Page<'_> {
     }
 
     fn rows_at(&mut self, indent: usize, rows: &[Row]) {
-        let columns = Columns::of(rows, self.look.width.saturating_sub(indent));
+        let columns = Columns::of(&rows.iter().collect::<Vec<_>>(), self.look.width.saturating_sub(indent));
         self.lines(columns.lines(rows, indent, self.look.colour));
     }
 

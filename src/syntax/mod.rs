@@ -1,8 +1,10 @@
 //! Syntax: text to a tree of statements. It looks nothing up: which words are names or units is settled later.
 
 mod characters;
+pub mod known;
 pub mod layout;
 pub mod mistakes;
+mod moved;
 mod nesting;
 pub mod number;
 pub mod operators;
@@ -12,4 +14,5 @@ mod rows;
 pub mod tree;
 pub mod values;
 
+pub use known::Known;
 pub use parse::{Parsed, parse};

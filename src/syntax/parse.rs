@@ -1,6 +1,7 @@
 //! Text to tree: cuts a text into statements, has the grammar read each alone, and puts what it read into a tree.
 //! With `values.rs` and `operators.rs` the only part that sees the grammar's rules.
 
+use super::known::Heads;
 use super::tree::{
     Chart, Check, Column, ColumnKind, FileName, FormulaKind, Head, Item, Literal, Name, OtherKind, RowsFrom, Statement,
     StatementKind,
@@ -27,7 +28,7 @@ mod grammar {
 pub const MOST_OPERATORS: usize = 1000;
 
 /// So many statements take longer to read than it takes to share them out.
-const MANY_STATEMENTS: usize = 200;
+pub(super) const MANY_STATEMENTS: usize = 200;
 
 /// A text's statements in order, and what could not be read.
 #[derive(Debug, Clone, Default)]
@@ -38,16 +39,28 @@ pub struct Parsed {
     pub troubles: Vec<Trouble>,
     /// Names that stand on lines that could not be read: what refers to them waits, and is not itself wrong.
     pub unread: Vec<Name>,
+    /// First rows of tables, where the text was read before.
+    pub heads: Heads,
 }
 
 /// Reads a text; what cannot be read is left out and reported, the rest is kept.
 pub fn parse(source: &Source, number: u16) -> Parsed {
-    let mut parsed = Parsed::default();
     let reader = Reader { source, number };
-    let read = |written: &Written| {
-        reader.statement(*written).map_err(|trouble| (trouble, mistakes::names_of(&reader, *written)))
-    };
-    for statement in hands::over(&lines::statements(&source.text, number), MANY_STATEMENTS, read) {
+    let read = |written: &Written| read_statement(&reader, *written);
+    put_together(source, hands::over(&lines::statements(&source.text, number), MANY_STATEMENTS, read))
+}
+
+/// A statement, or what is wrong with it and the names that it was to define.
+pub(super) type StatementRead = Result<Statement, (Trouble, Vec<Name>)>;
+
+pub(super) fn read_statement(reader: &Reader<'_>, written: Written) -> StatementRead {
+    reader.statement(written).map_err(|trouble| (trouble, mistakes::names_of(reader, written)))
+}
+
+/// The statements of a text, and what is wrong with them that only all of them tell.
+pub(super) fn put_together(source: &Source, statements: Vec<StatementRead>) -> Parsed {
+    let mut parsed = Parsed::default();
+    for statement in statements {
         match statement {
             Ok(statement) => parsed.statements.push(statement),
             Err((trouble, names)) => {

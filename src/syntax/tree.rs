@@ -435,3 +435,30 @@ pub enum Relation {
     /// `is not`
     IsNot,
 }
+
+impl Formula {
+    /// The formulas that it is directly made of, in order; the choice of rows of an argument behind its value.
+    pub fn parts(&self) -> Vec<&Self> {
+        match &self.kind {
+            FormulaKind::Amount(_)
+            | FormulaKind::Text(_)
+            | FormulaKind::Date(_)
+            | FormulaKind::Name(_)
+            | FormulaKind::Member(..) => Vec::new(),
+            FormulaKind::Call(_, arguments) => {
+                arguments.iter().flat_map(|argument| std::iter::once(&argument.value).chain(&argument.choice)).collect()
+            }
+            FormulaKind::Negative(inner) | FormulaKind::Not(inner) => vec![inner],
+            FormulaKind::Arithmetic(_, left, right)
+            | FormulaKind::Comparison(_, left, right)
+            | FormulaKind::Both(left, right)
+            | FormulaKind::Either(left, right)
+            | FormulaKind::To(left, right)
+            | FormulaKind::Share(left, right)
+            | FormulaKind::WithinRange(left, right) => vec![left, right],
+            FormulaKind::If(first, second, third) | FormulaKind::WithinDistance(first, second, third) => {
+                vec![first, second, third]
+            }
+        }
+    }
+}

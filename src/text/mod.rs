@@ -3,6 +3,7 @@
 pub mod crew_folder;
 pub mod cut;
 pub mod lines;
+pub mod overlay;
 pub mod place;
 pub mod revision;
 pub mod source;

@@ -152,15 +152,19 @@ impl Unit {
 
     /// The unit as it is shown, without labels: `gal/1000 ft²`, `lb/acre`, `ft²`, `1/min`; empty for a plain number.
     pub fn symbol(&self, crew: &[CrewWord]) -> String {
-        let above: Vec<String> =
-            self.factors.iter().filter(|factor| factor.twelfths > 0).map(|factor| factor.symbol(crew)).collect();
-        let mut shown = above.join("·");
+        let mut shown = String::new();
+        for factor in self.factors.iter().filter(|factor| factor.twelfths > 0) {
+            if !shown.is_empty() {
+                shown.push('·');
+            }
+            factor.write_symbol(crew, &mut shown);
+        }
         for factor in self.factors.iter().filter(|factor| factor.twelfths < 0) {
             if shown.is_empty() {
                 shown.push('1');
             }
             shown.push('/');
-            shown.push_str(&factor.symbol(crew));
+            factor.write_symbol(crew, &mut shown);
         }
         shown
     }
@@ -183,13 +187,18 @@ impl Factor {
         }
     }
 
-    fn symbol(&self, crew: &[CrewWord]) -> String {
+    fn write_symbol(&self, crew: &[CrewWord], shown: &mut String) {
         let word = match self.word {
             Word::Known(_) => self.entry().map_or("", |entry| entry.symbol),
             Word::Crew(index) => crew.get(usize::from(index)).map_or("", |own| own.word.as_str()),
         };
-        let lead = if self.lead == 1.0 { String::new() } else { format!("{} ", self.lead) };
-        format!("{lead}{word}{}", superscript(self.twelfths.saturating_abs()))
+        if self.lead != 1.0 {
+            shown.push_str(&format!("{} ", self.lead));
+        }
+        shown.push_str(word);
+        if self.twelfths.abs() != WHOLE {
+            shown.push_str(&superscript(self.twelfths.saturating_abs()));
+        }
     }
 }
 

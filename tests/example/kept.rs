@@ -56,5 +56,5 @@ fn shown(cell: &Cell) -> String {
         format!("{}{give} {}", part.value, part.unit).trim().to_owned()
     });
     let parts: Vec<String> = parts.collect();
-    if parts.is_empty() { cell.shown.clone() } else { parts.join("; ") }
+    if parts.is_empty() { cell.shown.to_string() } else { parts.join("; ") }
 }

@@ -174,7 +174,7 @@ fn figures(cell: &Cell) -> String {
 }
 
 fn part(part: &ShownPart) -> String {
-    let mut words = part.value.clone();
+    let mut words = part.value.to_string();
     if !part.give_or_take.is_empty() {
         words += &format!(" ± {}", part.give_or_take);
     }

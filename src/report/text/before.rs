@@ -4,6 +4,7 @@ use crate::report::data::{Cell, Outcome, Report, ReportCheck, ReportRow, ReportT
 use crate::report::figures::{outcome_word, with_doubt};
 
 /// An earlier report.
+#[derive(Clone, Copy)]
 pub(super) struct Before<'a>(pub(super) &'a Report);
 
 impl Before<'_> {
@@ -56,7 +57,7 @@ fn said(was: &Cell, now: &Cell) -> String {
     let unit = |cell: &Cell| cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
     match was.parts.first() {
         Some(part) if unit(was) != unit(now) => format!("{} {}", with_doubt(part), part.unit).trim_end().to_owned(),
-        Some(part) => with_doubt(part),
-        None => was.shown.clone(),
+        Some(part) => with_doubt(part).into(),
+        None => was.shown.to_string(),
     }
 }

@@ -2,10 +2,14 @@
 //! figures.
 
 use super::{INDENT, Page};
+use crate::hands;
 use crate::report::data::{Origin, ReportTable};
-use crate::report::figures::{CellText, ColumnHead, ENDING, RowFigures, of_table, origin_word};
+use crate::report::figures::{CellText, ENDING, RowFigures, TableFigures, of_table, origin_word};
 use crate::report::layout::{self, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
+
+/// So many rows are worth sharing out.
+const MANY_ROWS: usize = 200;
 
 /// The lines over the cells: names, units, where a column comes from.
 const HEADS: usize = 3;
@@ -19,10 +23,9 @@ impl Page<'_> {
             }
         }
         let labels = self.labels(table);
-        let columns = figures.columns.iter().enumerate();
-        let columns: Vec<Vec<Piece>> = columns
-            .map(|(place, head)| self.column(head, figures.rows.iter().map(|row| row.cells.get(place))))
-            .collect();
+        let columns: Vec<usize> = (0..figures.columns.len()).collect();
+        let many = if figures.rows.len() < MANY_ROWS { usize::MAX } else { 0 };
+        let columns = hands::over(&columns, many, |place| self.column(&figures, *place));
         let blocks = blocks(&labels, &columns, self.room());
         let last = blocks.len().saturating_sub(1);
         for (place, block) in blocks.iter().enumerate() {
@@ -53,11 +56,13 @@ impl Page<'_> {
     }
 
     /// One column: its name, its unit, where it comes from unless it is entered, and its cells.
-    fn column<'a>(&self, head: &ColumnHead<'_>, cells: impl Iterator<Item = Option<&'a CellText>>) -> Vec<Piece> {
+    fn column(&self, figures: &TableFigures<'_>, place: usize) -> Vec<Piece> {
+        let Some(head) = figures.columns.get(place) else { return Vec::new() };
         let tone = if head.origin == Origin::Worked { Tone::Strong } else { Tone::Plain };
         let from = if head.origin == Origin::Entered { "" } else { origin_word(head.origin) };
         let heads = [(head.name, tone), (head.unit, Tone::Quiet), (from, Tone::Quiet)];
-        let cells: Vec<CellText> = cells.map(|cell| cell.cloned().unwrap_or_default()).collect();
+        let cells: Vec<CellText> =
+            figures.rows.iter().map(|row| row.cells.get(place).cloned().unwrap_or_default()).collect();
         let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
         let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
             let is_missing = matches!(cell.text.as_str(), "waiting" | "____");

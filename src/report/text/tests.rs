@@ -230,11 +230,11 @@ fn no_words_of_a_worksheet_command_the_terminal() {
 }
 
 fn say_everywhere(cell: &mut Cell, words: &str) {
-    cell.shown = words.to_owned();
+    cell.shown = words.into();
     cell.remarks = vec![words.to_owned()];
     cell.waiting_on = vec![words.to_owned(), words.to_owned()];
     for part in &mut cell.parts {
-        (part.value, part.unit, part.give_or_take) = (words.to_owned(), words.to_owned(), words.to_owned());
+        (part.value, part.unit, part.give_or_take) = (words.into(), words.into(), words.into());
     }
 }
 

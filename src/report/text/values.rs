@@ -1,17 +1,22 @@
 //! The entries and results of every section, in columns that are the same for all sections.
 
 use super::{INDENT, Page};
+use crate::hands;
 use crate::report::chart;
 use crate::report::data::{Origin, ReportChart, ReportValue, ShownPart};
 use crate::report::figures::{Figures, Section, of_value, origin};
 use crate::report::layout::{self, Columns, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
+use compact_str::CompactString;
 
 /// Name, value, unit, `±`, from.
 const COLUMNS: usize = 5;
 
 /// The same, and what the value was before.
 const COLUMNS_SINCE: usize = 6;
+
+/// So many sections are worth sharing out.
+const MANY_SECTIONS: usize = 8;
 
 /// Figures longer than these are set like words, so that they do not take the room of all others.
 const LONGEST_FIGURE: usize = 20;
@@ -20,29 +25,33 @@ const LONGEST_DOUBT: usize = 12;
 impl Page<'_> {
     /// Every section: its notes, its values, its tables.
     pub(super) fn values(&mut self, sections: &[Section<'_>]) {
-        let rows: Vec<Vec<Row>> = self.aligned_rows(sections);
+        let mut rows: Vec<Vec<Row>> = self.aligned_rows(sections);
         let head = self.head_row(&rows);
-        let all: Vec<Row> = rows.iter().flatten().chain([&head]).cloned().collect();
-        let columns = Columns::of(&all, self.room());
-        let mut head = Some(head);
-        for (section, rows) in sections.iter().zip(rows) {
-            self.section_head(section);
-            let head = head.take_if(|_| !rows.is_empty());
-            let rows: Vec<Row> = head.into_iter().chain(rows).collect();
-            self.lines(columns.lines(&rows, INDENT, self.look.colour));
-            let mut apart = !rows.is_empty() || !section.notes.is_empty();
-            for table in &section.tables {
-                if std::mem::replace(&mut apart, true) {
-                    self.line("");
-                }
-                self.table(table);
+        let columns = Columns::of(&rows.iter().flatten().chain([&head]).collect::<Vec<_>>(), self.room());
+        if let Some(first) = rows.iter_mut().find(|rows| !rows.is_empty()) {
+            first.insert(0, head);
+        }
+        let sections: Vec<(&Section<'_>, Vec<Row>)> = sections.iter().zip(rows).collect();
+        let set = |(section, rows): &(&Section<'_>, Vec<Row>)| self.apart(|page| page.section(section, rows, &columns));
+        let set = hands::over(&sections, MANY_SECTIONS, set);
+        set.iter().for_each(|section| self.text.push_str(section));
+    }
+
+    fn section(&mut self, section: &Section<'_>, rows: &[Row], columns: &Columns) {
+        self.section_head(section);
+        self.lines(columns.lines(rows, INDENT, self.look.colour));
+        let mut apart = !rows.is_empty() || !section.notes.is_empty();
+        for table in &section.tables {
+            if std::mem::replace(&mut apart, true) {
+                self.line("");
             }
-            for chart in &section.charts {
-                if std::mem::replace(&mut apart, true) {
-                    self.line("");
-                }
-                self.chart(chart);
+            self.table(table);
+        }
+        for chart in &section.charts {
+            if std::mem::replace(&mut apart, true) {
+                self.line("");
             }
+            self.chart(chart);
         }
     }
 
@@ -99,7 +108,7 @@ impl Page<'_> {
             .collect()
     }
 
-    fn said<'a>(&self, figures: impl Iterator<Item = &'a String>) -> Vec<String> {
+    fn said<'a>(&self, figures: impl Iterator<Item = &'a CompactString>) -> Vec<String> {
         figures.map(|figure| self.say(figure)).collect()
     }
 

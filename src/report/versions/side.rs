@@ -229,7 +229,9 @@ impl<'a> Side<'a> {
 fn cell_words(cell: &Cell, name: &str) -> String {
     let figures = of_cell(cell, "", name);
     match figures.parts.first() {
-        Some(part) if part.value == "waiting" => figures.remarks.first().cloned().unwrap_or_else(|| part.value.clone()),
+        Some(part) if part.value == "waiting" => {
+            figures.remarks.first().cloned().unwrap_or_else(|| part.value.to_string())
+        }
         Some(part) => part_words(part),
         None => String::new(),
     }

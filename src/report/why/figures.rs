@@ -130,7 +130,7 @@ impl Figures<'_, '_> {
     fn entered(&self, written: &Written, kind: &Type, shown: &[ShownIn]) -> Words {
         let shower = Shower::new(self.checked, self.again.worked());
         let unit = shown.first().filter(|_| !written.says_unit).map(|shown| shower.unit(shown)).unwrap_or_default();
-        let part = ShownPart { value: written.text.clone(), unit, give_or_take: String::new() };
+        let part = ShownPart { value: written.text.as_str().into(), unit: unit.into(), ..ShownPart::default() };
         match kind {
             Type::Text => Words::whole(format!("\"{}\"", written.text)),
             Type::Number(own) => Words::value(held(&part_words(&part)), own.is_range()),
