@@ -320,6 +320,72 @@ fn many_lines_in_trouble_are_shown_in_time() {
     }
 }
 
+/// Sheets that would be slow, or fill the memory, if every value carried all that it comes from, every formula went
+/// through every row, or every misspelt word was held against every other: a quarter of what a sheet may hold.
+#[test]
+fn heavy_sheets_are_worked_or_refused_in_time() {
+    let lines = |count: usize, line: &dyn Fn(usize) -> String| (0..count).map(line).collect::<String>();
+    let word = " abcdefg".repeat(50);
+    for (what, kind, text) in [
+        (
+            "a running total",
+            "too-many-doubts-in-all",
+            lines(12_000, &|i| {
+                format!(
+                    "x{i} : 1 ft ± 0.1 ft\na{i} = {} + x{i}\n",
+                    if i == 0 { "0 ft".to_owned() } else { format!("a{}", i - 1) }
+                )
+            }),
+        ),
+        (
+            "a running total of blanks",
+            "too-many-waits",
+            lines(12_000, &|i| {
+                format!(
+                    "x{i} : ____ ft\na{i} = {} + x{i}\n",
+                    if i == 0 { "0 ft".to_owned() } else { format!("a{}", i - 1) }
+                )
+            }),
+        ),
+        ("totals of blanks", "too-many-waits", {
+            let totals = lines(500, &|i| format!("n{i} = sum(t.a) * 2\n? c{i} : sum(t.a) at most 2 ft\n"));
+            format!("| t | a : ft |\n{}\n{totals}", lines(25_000, &|i| format!("| r{i} | ____ |\n")))
+        }),
+        ("choices of rows", "too-many-values", {
+            let totals = lines(500, &|i| format!("n{i} = sum(t.a where a at most {i} ft)\n"));
+            format!("| t | a : ft |\n{}\n{totals}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))
+        }),
+        ("cells picked", "", {
+            let picked = lines(25_000, &|i| format!("n{i} = pick(t.a, \"r{i}\")\n"));
+            format!("| t | a : ft |\n{}\n{picked}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))
+        }),
+        ("rows that are not there", "no-such-row", {
+            let picked = lines(12_000, &|i| format!("n{i} = pick(t.a, \"s{i}\")\n"));
+            format!("| t | a : ft |\n{}\n{picked}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))
+        }),
+        ("unknown units", "unknown-unit", lines(25_000, &|i| format!("a{i} : 3 foo{i}\n"))),
+        ("long names that are missing", "missing-name", lines(2000, &|i| format!("x{i} = n{i}{word} * 2\n"))),
+        ("one result used everywhere", "", {
+            format!("x : 1 ft ± 0.1 ft\ny = x * 2\n{}", lines(25_000, &|i| format!("b{i} = y * 3\n")))
+        }),
+        ("a sum of ten thousand sources", "", {
+            format!("| t | a : ft |\n{}\ns = sum(t.a)\n", lines(10_000, &|i| format!("| r{i} | 3 ± 0.1 |\n")))
+        }),
+        ("a long list", "statement-too-long", format!("a : 1{} ft\nb = mean(a)\n", ", 1".repeat(300_000))),
+        ("a long power", "statement-too-long", format!("a = 1{}\n", "^1".repeat(500_000))),
+        ("a long unit", "statement-too-long", format!("a : 1 ft{}\n", "/ft".repeat(300_000))),
+        ("a chart of many", "statement-too-long", format!("b : 1, 2 ft\n~ a : b{} by b\n", ", b".repeat(300_000))),
+    ] {
+        let report = in_time(what, &text);
+        let kinds: std::collections::BTreeSet<&str> =
+            report.troubles.iter().map(|trouble| trouble.kind.as_str()).collect();
+        match kind {
+            "" => assert!(kinds.is_empty(), "{what}: {kinds:?}"),
+            kind => assert!(kinds.contains(kind), "{what}: {kinds:?}"),
+        }
+    }
+}
+
 /// Brackets and `if`s nest 200 deep and no deeper.
 #[test]
 fn nesting_is_counted() {

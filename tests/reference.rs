@@ -7,6 +7,8 @@ mod cases;
 mod doubt;
 #[path = "reference/gum.rs"]
 mod gum;
+#[path = "reference/random.rs"]
+mod random;
 #[path = "reference/shapes.rs"]
 mod shapes;
 #[path = "reference/strd.rs"]
@@ -25,5 +27,6 @@ fn main() -> Result<ExitCode> {
     trials.extend(gum::trials()?);
     trials.extend(shapes::trials()?);
     trials.extend(swath::trials()?);
+    trials.extend(random::trials()?);
     Ok(libtest_mimic::run(&arguments, trials).exit_code())
 }

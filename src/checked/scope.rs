@@ -258,11 +258,17 @@ impl Scope<'_> {
     }
 }
 
+/// The longest name that is looked for among others.
+const LONGEST_MISTAKEN: usize = 100;
+
 /// The nearest of some names, if it is near enough to be meant.
 pub fn nearest<'n>(key: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let (length, most) = (key.chars().count(), (key.chars().count() / 3).max(1));
+    // Nobody takes one name that goes on for lines for another, and to compare them takes the product of their lengths.
+    let is_near_length = |name: &&str| length <= LONGEST_MISTAKEN && name.chars().count().abs_diff(length) <= most;
     let near = names
+        .filter(is_near_length)
         .map(|name| (strsim::damerau_levenshtein(key, &name.to_lowercase()), name))
         .min_by_key(|(distance, _)| *distance);
-    let most = (key.chars().count() / 3).max(1);
     near.filter(|(distance, _)| *distance <= most).map(|(_, name)| name)
 }

@@ -20,8 +20,9 @@ pub(super) fn formula(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Formula
     split_distances(&mut row);
     unclear::check_between(reader, &row)?;
     unclear::check_spacing(reader, &row)?;
-    let mut climber = Climber { reader, row: &row, next: 0 };
-    climber.climb(Level::Or, row.len())
+    let end = row.len();
+    let mut climber = Climber { reader, row: &mut row, next: 0 };
+    climber.climb(Level::Or, end)
 }
 
 /// One element of the flat row.
@@ -236,7 +237,7 @@ fn without_label(amount: &Amount, name: &Name) -> Option<(Amount, Place)> {
 /// Precedence climbing over the row.
 struct Climber<'a> {
     reader: &'a Reader<'a>,
-    row: &'a [Token],
+    row: &'a mut [Token],
     next: usize,
 }
 
@@ -245,37 +246,41 @@ impl Climber<'_> {
     fn climb(&mut self, level: Level, end: usize) -> Read<Formula> {
         let mut left = self.prefixed(level, end)?;
         while self.next < end {
-            let Some(Token::Infix(infix, place)) = self.row.get(self.next) else { break };
+            let Some(&Token::Infix(infix, place)) = self.row.get(self.next) else { break };
             if infix.level() < level {
                 break;
             }
             self.next += 1;
-            left = self.infix(left, *infix, *place, end)?;
+            left = self.infix(left, infix, place, end)?;
         }
         Ok(left)
     }
 
     fn prefixed(&mut self, level: Level, end: usize) -> Read<Formula> {
-        let Some(token) = self.row.get(self.next).filter(|_| self.next < end) else {
-            let last = self.row.last().map_or_else(Place::default, token_place);
+        let last = self.row.last().map_or_else(Place::default, token_place);
+        let Some(token) = self.row.get_mut(self.next).filter(|_| self.next < end) else {
             return Err(self.missing_beside(last));
         };
         self.next += 1;
         match token {
-            Token::Operand(operand) => Ok(operand.clone()),
-            Token::Minus(place) => {
-                if let Some(amount) = self.negative_amount(*place, end) {
+            // Taken, not copied: what is nested 200 deep would be copied 200 times over. Its place stays for messages.
+            Token::Operand(operand) => {
+                let rest = Formula { place: operand.place, kind: FormulaKind::Text(String::new()) };
+                Ok(std::mem::replace(operand, rest))
+            }
+            &mut Token::Minus(place) => {
+                if let Some(amount) = self.negative_amount(place, end) {
                     return Ok(amount);
                 }
                 let operand = self.climb(Level::Negative, end)?;
                 Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Negative(Box::new(operand)) })
             }
-            Token::Not(place) if level <= Level::Not => {
+            &mut Token::Not(place) if level <= Level::Not => {
                 let operand = self.climb(Level::Not, end)?;
                 Ok(Formula { place: place.to(operand.place), kind: FormulaKind::Not(Box::new(operand)) })
             }
-            Token::Not(place) => Err(Trouble::new(*place, Kind::MisplacedNot)),
-            Token::Infix(_, place) => Err(self.missing_beside(*place)),
+            &mut Token::Not(place) => Err(Trouble::new(place, Kind::MisplacedNot)),
+            &mut Token::Infix(_, place) => Err(self.missing_beside(place)),
         }
     }
 

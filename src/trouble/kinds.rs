@@ -25,6 +25,7 @@ troubles! {
     ControlCharacter { code: u32 } "control-character": "a control character (code {code}) stands here; it cannot be seen" => "the line without it";
     Lookalike { found: String, is: String, plain: String } "lookalike": "{found} is {is}" => "{plain}";
     TooDeep { deepest: usize } "too-deep": "brackets and `if`s stand more than {deepest} deep here, which is the most" => "a name and a line of its own for the inner part";
+    StatementTooLong { bytes: usize, most: usize } "statement-too-long": "this statement has {bytes} bytes; {most} is the most" => "several lines, or a table";
     FormulaTooLong { most: usize } "formula-too-long": "this formula has more than {most} signs, which is the most" => "names and lines of their own for its parts, or a table and sum(…)";
     QuoteNotClosed { instead: String } "quote-not-closed": "the quotation mark is not closed" => "{instead}";
     BracketNotClosed { bracket: char, close: char } "bracket-not-closed": "the bracket `{bracket}` is not closed" => "{close} where it ends";
@@ -254,6 +255,9 @@ troubles! {
     // ---- Tables
     EnteredAfterWorked { name: String } "entered-after-worked": "columns that are worked out come last, and `{name}` follows one" => "the entered columns first";
     TooManyDoubts { column: String, most: usize } "too-many-doubts": "each cell of {column} depends on so much that was measured by itself that their doubts have more than {most} parts; that is the most" => "one ± for the column it comes from, or a result on a line of its own";
+    TooManyDoubtsInAll { most: usize } "too-many-doubts-in-all": "this depends on so much that was measured by itself that the doubts of all results have more than {most} parts; that is the most" => "a table with one ± for a whole column, and sum(…)";
+    TooManyWaits { most: usize } "too-many-waits": "this waits on so many blanks that all results together wait on more than {most}; that is the most" => "several worksheets";
+    TooManyValues { most: usize } "too-many-values": "all formulas together go through more than {most} values of lists and columns, which is the most" => "a result on a line of its own for what several formulas need, or several worksheets";
     TooManyColumns { most: usize } "too-many-columns": "a table has {most} columns at the most" => "several tables, or rows in place of columns";
     ColumnIsTable { name: String } "column-is-table": "`{name}` is the table itself, whose first column holds the labels of its rows" => "another name for the column";
     ColumnTwice { name: String } "column-twice": "the table has a column `{name}` already" => "another name for one of them";

@@ -197,8 +197,10 @@ fn any_case(meanings: impl Iterator<Item = Meaning>) -> Lookup {
 /// The word of the vocabulary nearest to a misspelt one, if one is near enough to offer: one slip in three letters.
 pub fn nearest(words: &str) -> Option<&'static str> {
     let wanted = words.to_lowercase();
-    let allowed = wanted.chars().count() / 3;
-    let units = WORDS.iter().filter(|(_, meaning)| !matches!(meaning, Meaning::Refused(_)));
+    let (length, allowed) = (wanted.chars().count(), wanted.chars().count() / 3);
+    // As many letters as one is longer than the other are slips.
+    let is_near_length = |word: &str| word.chars().count().abs_diff(length) <= allowed;
+    let units = WORDS.iter().filter(|(word, meaning)| is_near_length(word) && !matches!(meaning, Meaning::Refused(_)));
     let near = units.map(|(word, _)| (strsim::osa_distance(&word.to_lowercase(), &wanted), *word));
     near.filter(|(distance, _)| *distance <= allowed).min().map(|(_, word)| word)
 }

@@ -1,5 +1,6 @@
 //! The engine: goes through a checked sheet in the order of its needs and works each value once.
 
+use super::bounds::{Bounds, MOST_PARTS};
 use super::conditions::{self, Judged};
 use super::rows::{Pool, Rows, Several};
 use super::showing::{Sizes, is_plainly_finite};
@@ -14,9 +15,6 @@ use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::sync::Arc;
-
-/// The most parts that the doubts of all cells have together: a total over 2000 rows in each of as many.
-pub const MOST_PARTS: usize = 4_000_000;
 
 /// A sheet worked.
 #[derive(Debug, Clone, Default)]
@@ -96,8 +94,10 @@ pub struct Engine<'a> {
     pub column_source: Option<((usize, usize), u32)>,
     /// Sources of other worksheets, by where they were first met.
     pub(super) taken_over: FxHashMap<(Arc<str>, u32), u32>,
-    /// Parts that the doubts of all cells have so far.
-    pub(super) parts: usize,
+    /// The rows of tables by their labels in small letters, for `pick`.
+    pub(super) labels: FxHashMap<usize, FxHashMap<String, usize>>,
+    /// How much all has come to so far.
+    pub(super) bounds: Bounds,
 }
 
 /// What a scatter is the scatter of: which rows of what, and for a median its values by name.
@@ -139,7 +139,8 @@ impl<'a> Engine<'a> {
             met: FxHashSet::default(),
             column_source: None,
             taken_over: FxHashMap::default(),
-            parts: 0,
+            labels: FxHashMap::default(),
+            bounds: Bounds::of(checked),
         }
     }
 
@@ -192,7 +193,7 @@ impl<'a> Engine<'a> {
         if let Some(trouble) = &judged.trouble {
             self.worked.troubles.push(trouble.clone());
         }
-        judged
+        Judged { waits: judged.waits.map(|waits| self.bounded_waits(waits)), ..judged }
     }
 
     fn slot(&mut self, slot: usize) {
@@ -211,6 +212,7 @@ impl<'a> Engine<'a> {
             },
             Origin::Broken | Origin::Stuck(_) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
         };
+        let outcome = self.bounded(outcome, Node::Slot(slot), own.place);
         let outcome = self.recorded(outcome, Node::Slot(slot));
         self.keep(slot, outcome);
     }
@@ -236,6 +238,7 @@ impl<'a> Engine<'a> {
         formulas::number_into(self, formula, &mut number)?;
         let value = Value::Number(number);
         self.showable(&value, shown, formula.place)?;
+        let value = self.bounded(Ok(value), Node::Slot(slot), formula.place)?;
         self.keep(slot, Ok(value));
         Ok(())
     }
@@ -290,10 +293,12 @@ impl<'a> Engine<'a> {
                     self.showable(&value, &kind.shown, place).map(|()| value)
                 }),
             };
-            self.parts += outcome.as_ref().ok().and_then(Value::number).map_or(0, |number| number.doubt.parts().len());
-            if self.parts > MOST_PARTS {
+            let parts = outcome.as_ref().ok().and_then(Value::number).map_or(0, |number| number.doubt.parts().len());
+            self.bounds.parts += parts;
+            if self.bounds.parts > MOST_PARTS {
                 return self.refuse_doubts(table, column);
             }
+            let outcome = self.bounded(outcome, Node::Column(table, column), kind.place);
             let outcome = self.recorded(outcome, Node::Column(table, column));
             self.note_unknown(&outcome);
             if !self.remarks.is_empty() {
@@ -351,7 +356,7 @@ impl<'a> Engine<'a> {
         if let Some(cells) = cells {
             cells.fill(broken);
         }
-        self.parts = 0;
+        self.bounds.parts = 0;
     }
 
     /// Keeps a trouble in the list, and lets what depends on the value wait.

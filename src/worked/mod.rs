@@ -2,6 +2,7 @@
 //! words nothing.
 
 pub mod again;
+mod bounds;
 pub mod conditions;
 pub mod engine;
 pub mod entries;

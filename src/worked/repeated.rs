@@ -97,7 +97,7 @@ impl<'a> Repeated<'a> {
         engine.given = (0..checked.slots.len()).map(|slot| given.contains(&slot).then_some(Given::Lost)).collect();
         let before = Before {
             sources: engine.worked.sources.mark(),
-            parts: engine.parts,
+            parts: engine.bounds.parts,
             elsewhere: engine.worked.elsewhere.len(),
             scatters: engine.scatters.len(),
             taken_over: engine.taken_over.len(),
@@ -164,7 +164,7 @@ impl<'a> Repeated<'a> {
         worked.elsewhere.truncate(before.elsewhere);
         worked.troubles.clear();
         engine.met.clear();
-        engine.parts = before.parts;
+        engine.bounds.back_to(before.parts);
         engine.column_source = None;
         let is_older = |source: &u32| (*source as usize) < before.sources.sources();
         engine.roots.retain(is_older);

@@ -106,6 +106,7 @@ fn several_of(engine: &mut Engine<'_>, of: &Expression, choice: Option<&Expressi
     };
     match of.does {
         Does::Slot(slot) => {
+            engine.go_through(engine.worked.lists.get(&slot).map_or(0, Vec::len), place)?;
             let values = match engine.worked.lists.get(&slot) {
                 Some(readings) => all(readings.iter().cloned())?,
                 None => vec![formulas::slot_value(engine, slot)?],
@@ -117,7 +118,10 @@ fn several_of(engine: &mut Engine<'_>, of: &Expression, choice: Option<&Expressi
             Err(Stop::wait(Wait::Rows(table)))
         }
         Does::Column(table, column) => match choice {
-            None => Ok(whole(all(cells(engine, table, column).iter().cloned())?, Pool::Table(table))),
+            None => {
+                engine.go_through(cells(engine, table, column).len(), place)?;
+                Ok(whole(all(cells(engine, table, column).iter().cloned())?, Pool::Table(table)))
+            }
             Some(choice) => chosen(engine, table, column, choice, place),
         },
         _ => Err(Stop::trouble(place, Kind::SeveralWanted { found: engine.text(place) })),
@@ -164,6 +168,8 @@ fn chosen(
     choice: &Expression,
     place: Place,
 ) -> Result<Several, Stop> {
+    // A condition takes longer than a value.
+    engine.go_through(cells(engine, table, column).len().saturating_mul(4), place)?;
     let outer = engine.row;
     let outer_before = std::mem::replace(&mut engine.outer_row, outer);
     let mut kept = Vec::new();

@@ -64,11 +64,32 @@ impl Waits {
         Self(Set::Several(Arc::new(self.iter().chain(other.iter()).collect())))
     }
 
+    /// Waiting on what any of them waits on. Of many, such as the cells of a column, they are put together at once.
+    fn together(mut several: Vec<Self>) -> Option<Self> {
+        let last = several.pop()?;
+        match several.as_slice() {
+            [] => Some(last),
+            [first] => Some(first.and(&last)),
+            _ => {
+                let all: BTreeSet<Wait> = several.iter().chain([&last]).flat_map(Self::iter).collect();
+                Some(Self(if all.len() > 1 { Set::Several(Arc::new(all)) } else { last.0 }))
+            }
+        }
+    }
+
     fn has_all(&self, other: &Self) -> bool {
         match (&self.0, &other.0) {
             (Set::Several(own), Set::Several(other)) => Arc::ptr_eq(own, other) || other.is_subset(own),
             (Set::Several(own), Set::One(wait)) => own.contains(wait),
             (Set::One(own), _) => other.iter().all(|wait| wait == *own),
+        }
+    }
+
+    /// On how many things.
+    pub fn count(&self) -> usize {
+        match &self.0 {
+            Set::One(_) => 1,
+            Set::Several(waits) => waits.len(),
         }
     }
 
@@ -119,21 +140,16 @@ pub fn both<A, B>(one: Result<A, Stop>, other: Result<B, Stop>) -> Result<(A, B)
 /// # Errors
 /// What any of them lacks.
 pub fn all<A>(parts: impl IntoIterator<Item = Result<A, Stop>>) -> Result<Vec<A>, Stop> {
-    let mut found = Vec::new();
-    let mut lacking: Option<Stop> = None;
+    let (mut found, mut lacking) = (Vec::new(), Vec::new());
     for part in parts {
         match part {
             Ok(part) => found.push(part),
-            Err(stop) => {
-                lacking = Some(match lacking {
-                    Some(other) => other.and(stop),
-                    None => stop,
-                });
-            }
+            Err(Stop::Waits(waits)) => lacking.push(waits),
+            Err(trouble) => return Err(trouble),
         }
     }
-    match lacking {
-        Some(stop) => Err(stop),
+    match Waits::together(lacking) {
+        Some(waits) => Err(Stop::Waits(waits)),
         None => Ok(found),
     }
 }

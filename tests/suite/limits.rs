@@ -9,7 +9,7 @@ use catchwork::report::Report;
 use libtest_mimic::Trial;
 
 /// The kinds of trouble that are tried here.
-pub const KINDS: [&str; 10] = [
+pub const KINDS: [&str; 14] = [
     "not-utf8",
     "file-too-long",
     "too-many-lines",
@@ -20,6 +20,10 @@ pub const KINDS: [&str; 10] = [
     "too-many-corners",
     "too-many-pans",
     "too-many-doubts",
+    "statement-too-long",
+    "too-many-doubts-in-all",
+    "too-many-waits",
+    "too-many-values",
 ];
 
 /// What 4 MiB are.
@@ -74,6 +78,42 @@ pub fn trials() -> Vec<Trial> {
             };
             at_most(2000, "too-many-doubts", sheet)
         }),
+        trial("limits: a statement of 65 536 bytes", statement),
+        trial("limits: doubts of 4 000 000 parts in results", || {
+            let catch = vec!["9"; 2000].join(", ");
+            let sheet = |count: usize| {
+                let results: String = (0..count).map(|own| format!("a{own} = sum(catch) * {}\n", own + 1)).collect();
+                format!("catch : {catch} g ± 1 g at most\n{results}")
+            };
+            at_most(2000, "too-many-doubts-in-all", sheet)?;
+            let says = "this depends on so much that was measured by itself that the doubts of all results have more \
+                        than 4000000 parts; that is the most";
+            says_once(&sheet(2100), says, "a table with one ± for a whole column, and sum(…)")
+        }),
+        trial("limits: blanks waited on 250 000 times in all", || {
+            // A thousand cells wait, each on itself, and every total on all of them.
+            let rows: String = (0..1000).map(|row| format!("| {row} | ____ |\n")).collect();
+            let sheet = |count: usize| {
+                let totals: String = (0..count).map(|own| format!("a{own} = sum(t.x) * {}\n", own + 1)).collect();
+                format!("| t | x : g |\n{rows}\n{totals}")
+            };
+            at_most(249, "too-many-waits", sheet)?;
+            let says =
+                "this waits on so many blanks that all results together wait on more than 250000; that is the most";
+            says_once(&sheet(300), says, "several worksheets")
+        }),
+        trial("limits: 20 000 000 values gone through", || {
+            let rows: String = (0..20_000).map(|row| format!("| {row} | 5 |\n")).collect();
+            let sheet = |count: usize| {
+                let counts: String = (0..count).map(|own| format!("a{own} = count(t.x)\n")).collect();
+                format!("| t | x : g |\n{rows}\n{counts}")
+            };
+            at_most(1000, "too-many-values", sheet)?;
+            let says =
+                "all formulas together go through more than 20000000 values of lists and columns, which is the most";
+            let instead = "a result on a line of its own for what several formulas need, or several worksheets";
+            says_once(&sheet(1001), says, instead)
+        }),
     ]
 }
 
@@ -118,6 +158,23 @@ fn at_most(most: usize, kind: &str, sheet: impl Fn(usize) -> String) -> Result<(
     ensure!(troubles(most)?.is_empty(), "{most} are refused: {:?}", troubles(most)?);
     ensure!(troubles(most + 1)? == [kind], "one more: {:?}", troubles(most + 1)?);
     Ok(())
+}
+
+/// One trouble, in these words.
+fn says_once(sheet: &str, says: &str, instead: &str) -> Result<()> {
+    let report = work(sheet.as_bytes().to_vec())?;
+    let [trouble] = report.troubles.as_slice() else { anyhow::bail!("not one trouble: {}", report.troubles.len()) };
+    ensure!(trouble.says == says, "{}", trouble.says);
+    ensure!(trouble.instead.as_deref() == Some(instead), "{:?}", trouble.instead);
+    Ok(())
+}
+
+/// A statement that is no prose is refused past 65 536 bytes; a note is not.
+fn statement() -> Result<()> {
+    let sheet = |bytes: usize| format!("a : \"{}\"\ntank : 3 gal\n", "x".repeat(bytes - 6));
+    at_most(65_536, "statement-too-long", sheet)?;
+    says_once(&sheet(65_537), "this statement has 65537 bytes; 65536 is the most", "several lines, or a table")?;
+    is_worked(&work(format!("-- {}\ntank : 3 gal\n", "x".repeat(100_000)).into_bytes())?)
 }
 
 /// One trouble, in line 1, with nothing worked.

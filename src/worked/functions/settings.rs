@@ -9,6 +9,9 @@ use crate::worked::rows;
 use crate::worked::waiting::{Outcome, Stop, Wait, both};
 use std::cmp::Ordering;
 
+/// How many labels of a table a trouble names.
+const MOST_LABELS: usize = 100;
+
 /// Works `interpolate` or `pick`.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
     match (function, arguments) {
@@ -60,6 +63,25 @@ fn straight(at: &Measured, (from, low): (&Measured, &Measured), (until, high): (
     low.plus(&high.minus(low).times(&share))
 }
 
+/// The row of a table with that label, in small letters; all labels are put in order at the first look.
+fn row_called(engine: &mut Engine<'_>, table: usize, wanted: &str) -> Option<usize> {
+    let checked = engine.checked;
+    let by_label = engine.labels.entry(table).or_insert_with(|| {
+        let rows = checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
+        // Of rows called alike, which are in trouble already, the first counts.
+        rows.iter().enumerate().rev().map(|(row, own)| (own.label.to_lowercase(), row)).collect()
+    });
+    by_label.get(wanted).copied()
+}
+
+/// What the rows of a table are called, as far as anyone would read on.
+fn labels(engine: &Engine<'_>, table: usize) -> String {
+    let rows = engine.checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
+    let first: Vec<&str> = rows.iter().map(|row| row.label.as_str()).take(MOST_LABELS).collect();
+    let more = if rows.len() > MOST_LABELS { ", …" } else { "" };
+    format!("{}{more}", first.join(", "))
+}
+
 fn pick(engine: &mut Engine<'_>, column: &Expression, label: &Expression) -> Outcome {
     let wanted = match formulas::work(engine, label)? {
         Value::Text(text) => text.to_lowercase(),
@@ -69,12 +91,11 @@ fn pick(engine: &mut Engine<'_>, column: &Expression, label: &Expression) -> Out
     if rows::is_empty(engine, table) {
         return Err(Stop::wait(Wait::Rows(table)));
     }
-    let rows = engine.checked.tables.get(table).map(|table| table.rows.as_slice()).unwrap_or_default();
-    let Some(row) = rows.iter().position(|row| row.label.to_lowercase() == wanted) else {
+    let Some(row) = row_called(engine, table, &wanted) else {
         if rows::has_lost_rows(engine, table) {
             return Err(Stop::wait(Wait::Rows(table)));
         }
-        let labels = rows.iter().map(|row| row.label.as_str()).collect::<Vec<_>>().join(", ");
+        let labels = labels(engine, table);
         return Err(Stop::trouble(label.place, Kind::NoSuchRow { label: engine.text(label.place), labels }));
     };
     let cells = engine.worked.columns.get(table).and_then(|table| table.get(index));
