@@ -3,7 +3,7 @@
 use super::bounds::{Bounds, MOST_PARTS};
 use super::conditions::{self, Judged};
 use super::rows::{Pool, Rows, Several};
-use super::showing::{Sizes, is_plainly_finite};
+use super::showing::Sizes;
 use super::waiting::{Outcome, Stop, Wait, Waits};
 use super::{entries, formulas, rows};
 use crate::checked::Checked;
@@ -219,12 +219,6 @@ impl<'a> Engine<'a> {
 
     /// An entry's value, where it is one that can be shown; the size of a crew measure, where it is one.
     fn entered(&self, own: &Slot, value: Value, written: &Written) -> Outcome {
-        if let (Value::Number(number), [shown]) = (&value, own.shown.as_slice())
-            && !own.is_crew_measure
-            && is_plainly_finite(number, shown)
-        {
-            return Ok(value);
-        }
         if own.is_crew_measure && value.number().is_none_or(|size| size.value <= 0.0) {
             let word = own.name.trim_start_matches("1 ").to_owned();
             return Err(Stop::trouble(written.place, Kind::CrewMeasureNothing { word }));

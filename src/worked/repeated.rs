@@ -4,12 +4,11 @@
 use super::conditions::Judged;
 use super::engine::{Engine, Kept, Worked};
 use super::limits;
-use super::showing::is_plainly_finite;
 use super::straight::{Desk, Straight};
 use super::waiting::{Wait, Waits};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
-use crate::checked::model::{Does, Expression, Node, Origin, ShownIn, Slot};
+use crate::checked::model::{Does, Expression, Node, Origin, Slot};
 use crate::quantity::doubt::Mark;
 use crate::quantity::{Measured, Moment, Value};
 use crate::text::{Place, Source as Text};
@@ -54,12 +53,11 @@ impl<'a> Job<'a> {
     fn straight(&self, engine: &mut Engine<'a>, desk: &mut Desk) -> Option<()> {
         let (slot, straight, own) = self.straight.as_ref()?;
         straight.work(engine, desk)?;
-        let is_finite = |shown: &ShownIn| is_plainly_finite(&desk.number, shown);
-        if !own.shown.iter().all(is_finite) {
-            let value = Value::Number(desk.number.clone());
-            own.shown.iter().all(|shown| engine.is_finite_in(&value, shown)).then_some(())?;
+        let value = Value::Number(std::mem::take(&mut desk.number));
+        if !own.shown.iter().all(|shown| engine.is_finite_in(&value, shown)) {
+            return None;
         }
-        engine.keep(*slot, Ok(Value::Number(std::mem::take(&mut desk.number))));
+        engine.keep(*slot, Ok(value));
         Some(())
     }
 }

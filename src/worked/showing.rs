@@ -62,10 +62,10 @@ impl Sizes<'_> {
 
     /// Whether a number and its doubt are finite in the unit that it is shown in.
     pub fn is_finite(&self, value: &Measured, shown_in: &ShownIn) -> bool {
-        if is_plainly_finite(value, shown_in) {
-            return true;
-        }
         // What is nothing beside its size is shown as 0: so the size has to be finite too.
+        if shown_in.is_simple && value.doubt.is_none() {
+            return (value.value / shown_in.size).is_finite() && (value.size / shown_in.size).is_finite();
+        }
         let Some(own) = self.in_shown(value, shown_in) else { return true };
         let is_finite = own.value.is_finite() && own.size.is_finite();
         is_finite && self.summary(&own).is_none_or(|summary| summary.half_width.is_finite())
@@ -140,12 +140,6 @@ impl Sizes<'_> {
             other => Some(other.clone()),
         }
     }
-}
-
-/// Whether a number without doubt is finite in a unit that no crew measure is part of, which most are.
-pub(super) fn is_plainly_finite(number: &Measured, shown_in: &ShownIn) -> bool {
-    let most = (number.value.abs() + number.size) / shown_in.size;
-    shown_in.is_simple && number.doubt.is_none() && most.is_finite()
 }
 
 /// A value in a unit of that size: by one division, so that what was entered in this unit comes out as it went in.
