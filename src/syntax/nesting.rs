@@ -7,18 +7,9 @@ use crate::trouble::{Kind, Trouble};
 /// Brackets and `if`s may be nested this deep.
 pub const DEEPEST: usize = 200;
 
-/// The most bytes that a statement may have, prose aside: what is read of it takes many times as much.
-pub const LONGEST: usize = 65_536;
-
-/// Refuses a statement that is nested too deep, or far longer than anyone writes.
+/// Refuses a statement that is nested too deep.
 pub(super) fn check(reader: &Reader<'_>, written: Written) -> Read<()> {
     let text = reader.text(written.place);
-    if !written.role.is_prose() && text.len() > LONGEST {
-        let start = written.place.start as usize;
-        let first = text.chars().next().map_or(1, char::len_utf8);
-        let place = Place::new(written.place.source, start, start + first);
-        return Err(Trouble::new(place, Kind::StatementTooLong { bytes: text.len(), most: LONGEST }));
-    }
     if written.role.is_prose() || text.len() <= DEEPEST {
         return Ok(());
     }

@@ -27,6 +27,9 @@ mod grammar {
 /// The most operators of one statement: what stands side by side is nested too, once it is a tree.
 pub const MOST_OPERATORS: usize = 1000;
 
+/// The most bytes of a statement, or of a cell in a row, that the grammar is given: its tokens take many times as much.
+pub const LONGEST: usize = 65_536;
+
 /// So many statements take longer to read than it takes to share them out.
 pub(super) const MANY_STATEMENTS: usize = 200;
 
@@ -128,6 +131,11 @@ impl Reader<'_> {
     pub(super) fn read(&self, rule: Rule, place: Place) -> Read<Positioned<'_>> {
         let text = self.text(place);
         let start = place.start as usize;
+        if text.len() > LONGEST {
+            let first = text.chars().next().map_or(1, char::len_utf8);
+            let place = Place::new(place.source, start, start + first);
+            return Err(Trouble::new(place, Kind::StatementTooLong { bytes: text.len(), most: LONGEST }));
+        }
         match Grammar::parse(rule, text) {
             Ok(mut pairs) => match pairs.next() {
                 // An operator and what it stands beside take two characters at least.

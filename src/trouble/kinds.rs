@@ -25,7 +25,7 @@ troubles! {
     ControlCharacter { code: u32 } "control-character": "a control character (code {code}) stands here; it cannot be seen" => "the line without it";
     Lookalike { found: String, is: String, plain: String } "lookalike": "{found} is {is}" => "{plain}";
     TooDeep { deepest: usize } "too-deep": "brackets and `if`s stand more than {deepest} deep here, which is the most" => "a name and a line of its own for the inner part";
-    StatementTooLong { bytes: usize, most: usize } "statement-too-long": "this statement has {bytes} bytes; {most} is the most" => "several lines, or a table";
+    StatementTooLong { bytes: usize, most: usize } "statement-too-long": "this has {bytes} bytes in one piece; {most} is the most of a line or a cell" => "several lines, or a table";
     FormulaTooLong { most: usize } "formula-too-long": "this formula has more than {most} signs, which is the most" => "names and lines of their own for its parts, or a table and sum(…)";
     QuoteNotClosed { instead: String } "quote-not-closed": "the quotation mark is not closed" => "{instead}";
     BracketNotClosed { bracket: char, close: char } "bracket-not-closed": "the bracket `{bracket}` is not closed" => "{close} where it ends";

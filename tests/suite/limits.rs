@@ -173,7 +173,8 @@ fn says_once(sheet: &str, says: &str, instead: &str) -> Result<()> {
 fn statement() -> Result<()> {
     let sheet = |bytes: usize| format!("a : \"{}\"\ntank : 3 gal\n", "x".repeat(bytes - 6));
     at_most(65_536, "statement-too-long", sheet)?;
-    says_once(&sheet(65_537), "this statement has 65537 bytes; 65536 is the most", "several lines, or a table")?;
+    let says = "this has 65537 bytes in one piece; 65536 is the most of a line or a cell";
+    says_once(&sheet(65_537), says, "several lines, or a table")?;
     is_worked(&work(format!("-- {}\ntank : 3 gal\n", "x".repeat(100_000)).into_bytes())?)
 }
 
