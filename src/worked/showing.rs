@@ -3,11 +3,14 @@
 use crate::checked::Checked;
 use crate::checked::model::ShownIn;
 use crate::quantity::shown::{End, Form, Shown, ShownRange, show, show_point, show_range, without_noise};
-use crate::quantity::{Doubt, Measured, Range, Sources, Summary, Value};
+use crate::quantity::{Doubt, Measured, Range, SourceKind, Sources, Summary, Value};
 use crate::units::Unit;
 use crate::units::dimension::WHOLE;
 
 use super::waiting::Outcome;
+
+/// A part of a doubt far below what a float holds.
+const SMALL: f64 = 1e100;
 
 /// The values that crew measures have, for units that are counted in them.
 pub struct Sizes<'a> {
@@ -62,13 +65,25 @@ impl Sizes<'_> {
 
     /// Whether a number and its doubt are finite in the unit that it is shown in.
     pub fn is_finite(&self, value: &Measured, shown_in: &ShownIn) -> bool {
-        // What is nothing beside its size is shown as 0: so the size has to be finite too.
-        if shown_in.is_simple && value.doubt.is_none() {
-            return (value.value / shown_in.size).is_finite() && (value.size / shown_in.size).is_finite();
+        if self.is_plainly_finite(value, shown_in) {
+            return true;
         }
+        // What is nothing beside its size is shown as 0: so the size has to be finite too.
         let Some(own) = self.in_shown(value, shown_in) else { return true };
         let is_finite = own.value.is_finite() && own.size.is_finite();
         is_finite && self.summary(&own).is_none_or(|summary| summary.half_width.is_finite())
+    }
+
+    /// Whether it is seen without making a summary, as of most numbers: no sum of so small parts is without an end. What
+    /// scatters is left out, since its parts say too little of it.
+    fn is_plainly_finite(&self, value: &Measured, shown_in: &ShownIn) -> bool {
+        let is_small = |source: u32, part: f64| {
+            let scatters = self.sources.get(source).is_none_or(|source| source.kind == SourceKind::Scatter);
+            part.abs() / shown_in.size < SMALL && !scatters
+        };
+        shown_in.is_simple
+            && ((value.value.abs() + value.size) / shown_in.size).is_finite()
+            && value.doubt.parts().iter().all(|(key, part)| is_small(key.source, *part))
     }
 
     /// A number in the unit given, back in SI units.

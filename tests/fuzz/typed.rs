@@ -67,7 +67,7 @@ struct Typing {
 pub fn holds(bytes: &[u8]) -> Result<()> {
     let whole = String::from_utf8_lossy(bytes).replace("\r\n", "\n").replace('\r', "");
     let (sheet, messages) = whole.split_once(MESSAGES).unwrap_or((&whole, ""));
-    let counts_bytes = whole.len() % 2 == 0;
+    let counts_bytes = whole.len().is_multiple_of(2);
     let mut typing = Typing::begin(sheet, counts_bytes);
     for line in messages.lines() {
         typing.take(line)?;
