@@ -363,6 +363,7 @@ fn heavy_sheets_are_worked_or_refused_in_time() {
             let picked = lines(12_000, &|i| format!("n{i} = pick(t.a, \"s{i}\")\n"));
             format!("| t | a : ft |\n{}\n{picked}", lines(25_000, &|i| format!("| r{i} | 3 |\n")))
         }),
+        ("many tables", "", lines(20_000, &|i| format!("| t{i} | a : ft |\n| 1 | 3 |\n\n"))),
         ("unknown units", "unknown-unit", lines(25_000, &|i| format!("a{i} : 3 foo{i}\n"))),
         ("long names that are missing", "missing-name", lines(2000, &|i| format!("x{i} = n{i}{word} * 2\n"))),
         ("one result used everywhere", "", {

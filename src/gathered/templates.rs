@@ -206,12 +206,11 @@ impl Gatherer<'_> {
     /// Rows for a template's tables replace all of its own.
     fn fill_tables(&mut self, own: rows::Rows, source: &Source) {
         self.gathered.lost_tables.extend(own.lost);
+        // The tables of templates by name; the first counts of those called alike, which are in trouble already.
+        let named = self.gathered.runs.iter().enumerate().rev().map(|(index, run)| (run.head.name.key.clone(), index));
+        let inherited: HashMap<String, usize> = named.collect();
         for run in own.runs {
-            let twin =
-                self.gathered.runs.iter().position(|other| {
-                    other.head.name.key == run.head.name.key && other.place.source != run.place.source
-                });
-            let Some(index) = twin else {
+            let Some(index) = inherited.get(&run.head.name.key).copied() else {
                 self.gathered.runs.push(run);
                 continue;
             };
@@ -228,7 +227,7 @@ impl Gatherer<'_> {
             }
         }
         for loose in own.loose {
-            if let Some(index) = self.gathered.runs.iter().position(|run| run.head.name.key == loose.name.key) {
+            if let Some(index) = inherited.get(&loose.name.key).copied() {
                 self.replace_rows(index, loose.rows, loose.remark, loose.has_lost_rows);
             }
         }

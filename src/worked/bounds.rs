@@ -17,7 +17,7 @@ pub const MOST_WAITS: usize = 250_000;
 pub const MOST_VALUES: usize = 20_000_000;
 const MOST_TIMES: usize = 100;
 /// A value with no more parts of doubt, or that waits on no more, is never refused for what others have.
-const FEW: usize = 100;
+const FEW: usize = 10;
 
 /// What a sheet has come to so far.
 #[derive(Debug, Default)]
