@@ -7,6 +7,8 @@
 
 #[path = "format/kept.rs"]
 mod kept;
+#[path = "format/meaning.rs"]
+mod meaning;
 #[path = "format/noise.rs"]
 mod noise;
 #[path = "format/process.rs"]
@@ -36,32 +38,7 @@ fn said(text: &str, path: &Path) -> Value {
     let (folder, within) = OnDisk::of(path).unwrap();
     let report = Book::new(Arc::new(folder), request).report("sheet", &within, text.as_bytes().to_vec());
     let line = catchwork::report::json::line(&report).unwrap_or_else(|error| panic!("{error}"));
-    let mut said = serde_json::from_str(&line).unwrap_or_else(|error| panic!("{error}"));
-    without_places(&mut said);
-    // Blanks are told in the order of their lines, and a row of several lines becomes one of a single line.
-    if let Some(waiting) = said["waiting"].as_array_mut() {
-        waiting.sort_by_key(|blank| blank["name"].to_string());
-    }
-    said
-}
-
-fn without_places(value: &mut Value) {
-    match value {
-        Value::Object(fields) => {
-            for place in ["line", "column", "length", "fingerprint", "says", "instead", "display"] {
-                fields.remove(place);
-            }
-            // These quote the worksheet's own writing, whose spacing is what a layout is about.
-            for quoted in ["compared", "shown"] {
-                if let Some(Value::String(quoted)) = fields.get_mut(quoted) {
-                    quoted.retain(|character| !character.is_whitespace());
-                }
-            }
-            fields.values_mut().for_each(without_places);
-        }
-        Value::Array(items) => items.iter_mut().for_each(without_places),
-        _ => {}
-    }
+    meaning::meaning(&line).unwrap_or_else(|error| panic!("{error}"))
 }
 
 /// What holds for every text: one without troubles can be laid out, and what is laid out says the same and stays so.

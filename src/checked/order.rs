@@ -1,6 +1,6 @@
 //! The order in which to work: each formula after all that it needs, and circles found.
 
-use crate::syntax::tree::{self, Formula, FormulaKind, Name};
+use crate::syntax::tree::{self, Formula, FormulaKind, Joint, Name};
 
 /// A name that a formula refers to.
 pub enum Reference<'f> {
@@ -23,7 +23,6 @@ pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
                 found.extend(term.label.as_ref().map(Reference::Name));
             }
         }
-        FormulaKind::Text(_) | FormulaKind::Date(_) => {}
         FormulaKind::Call(_, arguments) => {
             for argument in arguments {
                 references(&argument.value, found);
@@ -33,20 +32,7 @@ pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
                 }
             }
         }
-        FormulaKind::Negative(inner) | FormulaKind::Not(inner) => references(inner, found),
-        FormulaKind::Arithmetic(_, left, right)
-        | FormulaKind::Comparison(_, left, right)
-        | FormulaKind::Both(left, right)
-        | FormulaKind::Either(left, right)
-        | FormulaKind::To(left, right)
-        | FormulaKind::Share(left, right)
-        | FormulaKind::WithinRange(left, right) => {
-            references(left, found);
-            references(right, found);
-        }
-        FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
-            [first, second, third].into_iter().for_each(|part| references(part, found));
-        }
+        _ => formula.parts().into_iter().for_each(|part| references(part, found)),
     }
 }
 
@@ -74,37 +60,13 @@ fn chosen<'f>(table: &'f Name, choice: &'f Formula, found: &mut Vec<Reference<'f
 
 /// The words behind numbers that may be names, in lower case.
 pub fn unit_words(formula: &Formula, found: &mut Vec<String>) {
-    match &formula.kind {
-        FormulaKind::Amount(amount) => {
-            let terms = amount.parts.iter().filter_map(|part| part.unit.as_ref()).flat_map(|unit| &unit.terms);
-            found.extend(terms.skip(1).map(|term| tree::key(&term.words)));
-            let first = amount.parts.iter().filter_map(|part| part.unit.as_ref()).filter_map(|unit| unit.terms.first());
-            found.extend(
-                first.filter(|term| term.joint != crate::syntax::tree::Joint::First).map(|term| tree::key(&term.words)),
-            );
-        }
-        FormulaKind::Name(_) | FormulaKind::Member(..) | FormulaKind::Text(_) | FormulaKind::Date(_) => {}
-        FormulaKind::Call(_, arguments) => {
-            for argument in arguments {
-                unit_words(&argument.value, found);
-                argument.choice.iter().for_each(|choice| unit_words(choice, found));
-            }
-        }
-        FormulaKind::Negative(inner) | FormulaKind::Not(inner) => unit_words(inner, found),
-        FormulaKind::Arithmetic(_, left, right)
-        | FormulaKind::Comparison(_, left, right)
-        | FormulaKind::Both(left, right)
-        | FormulaKind::Either(left, right)
-        | FormulaKind::To(left, right)
-        | FormulaKind::Share(left, right)
-        | FormulaKind::WithinRange(left, right) => {
-            unit_words(left, found);
-            unit_words(right, found);
-        }
-        FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
-            [first, second, third].into_iter().for_each(|part| unit_words(part, found));
-        }
+    if let FormulaKind::Amount(amount) = &formula.kind {
+        let units = || amount.parts.iter().filter_map(|part| part.unit.as_ref());
+        let behind_first = units().flat_map(|unit| &unit.terms).skip(1);
+        let first = units().filter_map(|unit| unit.terms.first()).filter(|term| term.joint != Joint::First);
+        found.extend(behind_first.chain(first).map(|term| tree::key(&term.words)));
     }
+    formula.parts().into_iter().for_each(|part| unit_words(part, found));
 }
 
 /// What to work after what.

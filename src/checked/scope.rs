@@ -6,7 +6,7 @@ use super::types::{NumberType, RangeOrigin, Type};
 use super::units::Measures;
 use crate::syntax::tree::{self, Amount, Name};
 use crate::text::{Place, Source};
-use crate::trouble::{Kind, Trouble};
+use crate::trouble::{Kind, Trouble, instead};
 use crate::units::vocabulary::{self, Lookup};
 use crate::units::{Base, Dimension, Factor, Unit, Word, dimension::WHOLE};
 use std::cell::Cell;
@@ -187,6 +187,9 @@ impl Scope<'_> {
                 return Kind::CrossName { name: name.written.clone(), product: format!("{first} * {second}") };
             }
         }
+        if let Some(kind) = self.other_comparison(name) {
+            return kind;
+        }
         if let Some(measure) =
             self.measures.crew_word(&name.written).and_then(|own| self.measures.crew.get(usize::from(own)))
         {
@@ -204,6 +207,16 @@ impl Scope<'_> {
         let names = own.chain(tables).chain(columns).take(if is_few { count } else { 0 });
         let near = nearest(&name.key, names).map(str::to_owned).unwrap_or_default();
         Kind::MissingName { name: name.written.clone(), near }
+    }
+
+    /// `pace under 3 mph`: the name of a value, a word that compares in speech, and a limit.
+    fn other_comparison(&self, name: &Name) -> Option<Kind> {
+        SPOKEN_COMPARISONS.iter().find_map(|(word, plain)| {
+            let (value, limit) = name.written.split_once(&format!(" {word} "))?;
+            let instead = instead::exact(&format!("{value} {plain} {limit}"));
+            let kind = Kind::ComparisonWord { found: (*word).to_owned(), instead };
+            self.is_name(&tree::key(value)).then_some(kind)
+        })
     }
 
     /// Puts the number into a trouble about a number beside a name.
@@ -257,6 +270,16 @@ impl Scope<'_> {
         number.dimension == Dimension::of(Base::Time, WHOLE) && !number.is_range()
     }
 }
+
+/// Words that compare two values in speech, and those of the notation.
+const SPOKEN_COMPARISONS: [(&str, &str); 6] = [
+    ("equals", "is"),
+    ("under", "less than"),
+    ("below", "less than"),
+    ("over", "more than"),
+    ("above", "more than"),
+    ("exceeds", "more than"),
+];
 
 /// The longest name that is looked for among others.
 const LONGEST_MISTAKEN: usize = 100;

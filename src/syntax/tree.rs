@@ -3,6 +3,7 @@
 
 use crate::quantity::Moment;
 use crate::text::Place;
+use std::cmp::Ordering;
 
 /// A statement with its remark.
 #[derive(Debug, Clone)]
@@ -434,6 +435,20 @@ pub enum Relation {
     Is,
     /// `is not`
     IsNot,
+}
+
+impl Relation {
+    /// Whether it holds of two things that are in that order.
+    pub fn holds(self, order: Ordering) -> bool {
+        match self {
+            Self::Less => order.is_lt(),
+            Self::AtMost => order.is_le(),
+            Self::More => order.is_gt(),
+            Self::AtLeast => order.is_ge(),
+            Self::Is => order.is_eq(),
+            Self::IsNot => order.is_ne(),
+        }
+    }
 }
 
 impl Formula {

@@ -58,7 +58,7 @@ insteads! {
     remark_or_negative(remark) "`{remark}` for a remark; - - to take away what is negative";
     is_or_within() "`is`, or within … of … where a value is measured";
     line_for_each() "a line of its own for each result";
-    list_entry() "an entry for a list of readings";
+    list_entry() "a colon in place of the equals sign, where these are readings";
     and_between() "`and` between two comparisons";
     no_comma() "no comma";
 

@@ -70,15 +70,7 @@ pub(super) struct Limit<'v> {
 impl Limit<'_> {
     fn is_met(&self) -> bool {
         let (Some(value), Some(limit)) = (self.value, &self.limit) else { return false };
-        let order = value.compare(limit);
-        match self.relation {
-            Relation::Less => order.is_lt(),
-            Relation::AtMost => order.is_le(),
-            Relation::More => order.is_gt(),
-            Relation::AtLeast => order.is_ge(),
-            Relation::Is => order.is_eq(),
-            Relation::IsNot => order.is_ne(),
-        }
+        self.relation.holds(value.compare(limit))
     }
 
     /// The outcome, and whether the doubt of it is not known.
@@ -271,14 +263,7 @@ fn compared<'v>(relation: Relation, one: &'v Value, other: &'v Value, as_written
         (Value::Text(one), Value::Text(other)) => plain(one.to_lowercase() == other.to_lowercase()),
         (Value::YesNo(one), Value::YesNo(other)) => plain(one == other),
         (Value::Date(one), Value::Date(other)) => {
-            Limits::Plain(one.partial_cmp(other).is_some_and(|order| match relation {
-                Relation::Less => order.is_lt(),
-                Relation::AtMost => order.is_le(),
-                Relation::More => order.is_gt(),
-                Relation::AtLeast => order.is_ge(),
-                Relation::Is => order.is_eq(),
-                Relation::IsNot => order.is_ne(),
-            }))
+            Limits::Plain(one.partial_cmp(other).is_some_and(|order| relation.holds(order)))
         }
         (one, other) => match (Side::of(one), Side::of(other)) {
             (Some(one), Some(other)) => ordered(relation, &one, &other, as_written),

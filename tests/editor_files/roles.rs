@@ -2,7 +2,7 @@
 
 use catchwork::syntax::parse::{parse, parse_head, parse_literal};
 use catchwork::syntax::tree::{
-    Amount, Argument, ColumnKind, Doubt, Formula, FormulaKind, Item, Literal, LiteralKind, Name, Promise, Statement,
+    Amount, ColumnKind, Doubt, Formula, FormulaKind, Item, Literal, LiteralKind, Name, Promise, Statement,
     StatementKind, Unit,
 };
 use catchwork::text::{Place, Source};
@@ -225,36 +225,14 @@ impl Roles<'_> {
         match &formula.kind {
             FormulaKind::Amount(amount) => self.amount(amount),
             FormulaKind::Text(_) => self.place(formula.place, STRING),
-            FormulaKind::Date(_) => {}
             FormulaKind::Name(name) => self.name(name),
             FormulaKind::Member(name, member) => {
                 self.name(name);
                 self.name(member);
             }
-            FormulaKind::Call(name, arguments) => {
-                self.name(name);
-                arguments.iter().for_each(|argument| self.argument(argument));
-            }
-            FormulaKind::Negative(inner) | FormulaKind::Not(inner) => self.formula(inner),
-            FormulaKind::Arithmetic(_, left, right)
-            | FormulaKind::Comparison(_, left, right)
-            | FormulaKind::Both(left, right)
-            | FormulaKind::Either(left, right)
-            | FormulaKind::To(left, right)
-            | FormulaKind::Share(left, right)
-            | FormulaKind::WithinRange(left, right) => self.formulas([left, right]),
-            FormulaKind::WithinDistance(first, second, third) | FormulaKind::If(first, second, third) => {
-                self.formulas([first, second, third]);
-            }
+            FormulaKind::Call(name, _) => self.name(name),
+            _ => {}
         }
-    }
-
-    fn formulas<const N: usize>(&mut self, formulas: [&Formula; N]) {
-        formulas.into_iter().for_each(|formula| self.formula(formula));
-    }
-
-    fn argument(&mut self, argument: &Argument) {
-        self.formula(&argument.value);
-        argument.choice.iter().for_each(|choice| self.formula(choice));
+        formula.parts().into_iter().for_each(|part| self.formula(part));
     }
 }

@@ -1,5 +1,8 @@
 //! A text laid out says the same, and laid out again is itself.
 
+#[path = "../format/meaning.rs"]
+mod meaning;
+
 use super::report;
 use anyhow::{Context, Result, ensure};
 use catchwork::report::json;
@@ -24,30 +27,5 @@ pub fn holds(bytes: &[u8]) -> Result<()> {
 
 /// All that a text comes to, places in it and the words of troubles aside.
 fn said(bytes: &[u8]) -> Result<Value> {
-    let mut said = serde_json::from_str(&json::line(&report(bytes))?)?;
-    without_places(&mut said);
-    // Blanks are told in the order of their lines, and a row of several lines becomes one of a single line.
-    if let Some(waiting) = said["waiting"].as_array_mut() {
-        waiting.sort_by_key(|blank| blank["name"].to_string());
-    }
-    Ok(said)
-}
-
-fn without_places(value: &mut Value) {
-    match value {
-        Value::Object(fields) => {
-            for place in ["line", "column", "length", "fingerprint", "says", "instead"] {
-                fields.remove(place);
-            }
-            // These quote the worksheet's own writing, whose spacing is what a layout is about.
-            for quoted in ["compared", "shown"] {
-                if let Some(Value::String(quoted)) = fields.get_mut(quoted) {
-                    quoted.retain(|character| !character.is_whitespace());
-                }
-            }
-            fields.values_mut().for_each(without_places);
-        }
-        Value::Array(items) => items.iter_mut().for_each(without_places),
-        _ => {}
-    }
+    Ok(meaning::meaning(&json::line(&report(bytes))?)?)
 }

@@ -148,7 +148,7 @@ fn signs(stop: Stop<'_>, rule: Rule) -> Option<Found> {
     after.starts_with('|').then(|| (stop.next(1), Kind::BarOutsideTable))
 }
 
-/// `is less than`, `per`, a point that stands apart
+/// `is less than`, `less then`, `per`, a point that stands apart
 fn words(stop: Stop<'_>, _: Rule) -> Option<Found> {
     let (before, after) = (stop.before(), stop.after());
     let comparisons = ["at most", "at least", "less than", "more than", "within"];
@@ -157,6 +157,13 @@ fn words(stop: Stop<'_>, _: Rule) -> Option<Found> {
         let start = stop.from + before.len() - 2;
         let kind = Kind::ComparisonWord { found: format!("is {word}"), instead: exact(word) };
         return Some((start..stop.at + word.len(), kind));
+    }
+    if let Some(word) = before.split_whitespace().last().filter(|last| is_less_or_more(last))
+        && begins_with_word(after, "then")
+    {
+        let start = stop.from + before.len() - word.len();
+        let kind = Kind::ComparisonWord { found: format!("{word} then"), instead: exact(&format!("{word} than")) };
+        return Some((start..stop.at + "then".len(), kind));
     }
     if begins_with_word(after, "per") && !expects_value(stop) {
         return Some((stop.next(3), Kind::PerBetweenNames { instead: "`/`".to_owned() }));
@@ -173,6 +180,10 @@ fn words(stop: Stop<'_>, _: Rule) -> Option<Found> {
     let start = stop.from + before.len() - table.len();
     let end = stop.at + after.len() - rest.trim_start().len() + column.trim_end().len();
     Some((start..end, Kind::PointWithSpaces { instead: exact(&format!("{}.{}", table.trim(), column.trim())) }))
+}
+
+fn is_less_or_more(word: &str) -> bool {
+    ["less", "more"].iter().any(|own| own.eq_ignore_ascii_case(word))
 }
 
 /// The name, points and all, at the end of a text.
@@ -289,8 +300,11 @@ fn expects_value(stop: Stop<'_>) -> bool {
         || before.split_whitespace().last().is_some_and(|last| words.contains(&last))
 }
 
-fn operand_missing(stop: Stop<'_>, _: Rule) -> Option<Found> {
+fn operand_missing(stop: Stop<'_>, rule: Rule) -> Option<Found> {
     let after = stop.after();
+    if rule == Rule::check && begins_with_word(after, "else") && stop.before().to_lowercase().ends_with(" or") {
+        return Some((stop.from + stop.before().len() - "or".len()..stop.at + "else".len(), Kind::OtherElse));
+    }
     let is_sign = after.starts_with(|character: char| "*×·⋅/÷^<>≤≥+,".contains(character));
     let word = ["at", "per", "and", "or", "to", "of", "within", "then", "else", "where", "by", "is", "less", "more"];
     let is_word = word.into_iter().any(|word| begins_with_word(after, word));
