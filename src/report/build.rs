@@ -18,6 +18,7 @@ use crate::trouble::{Kind, Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
 use crate::worked::{Outcome as Found, Stop, Wait, Waits, Worked};
+use smallvec::smallvec;
 use std::collections::{BTreeMap, HashMap};
 
 /// What a report is built from.
@@ -105,6 +106,10 @@ pub fn trouble_of(trouble: &Trouble, sources: &[Source], colour: bool) -> Report
         instead: trouble.kind.instead(),
         display: show::show(trouble, sources, colour),
     }
+}
+
+fn waits_on_nothing_else(outcome: &Found, than: Wait) -> bool {
+    matches!(outcome, Err(Stop::Waits(waits)) if waits.iter().all(|wait| wait == than))
 }
 
 struct Builder<'a> {
@@ -211,13 +216,8 @@ impl Builder<'_> {
     }
 
     fn waits_on_itself(&self, outcome: &Found, slot: usize) -> bool {
-        match outcome {
-            Err(Stop::Waits(waits)) => {
-                waits.iter().all(|wait| wait == Wait::Broken(Node::Slot(slot)))
-                    && !matches!(self.checked().slots.get(slot).map(|slot| &slot.origin), Some(model::Origin::Stuck(_)))
-            }
-            _ => false,
-        }
+        waits_on_nothing_else(outcome, Wait::Broken(Node::Slot(slot)))
+            && !matches!(self.checked().slots.get(slot).map(|slot| &slot.origin), Some(model::Origin::Stuck(_)))
     }
 
     /// What a waiting value waits on, and the unit in which it will be shown.
@@ -294,6 +294,11 @@ impl Builder<'_> {
             None => self.shower.worked(outcome, &kind.kind, &kind.shown),
         };
         self.complete(&mut cell, outcome, &kind.kind, &kind.shown);
+        // A cell that could not be read is no blank that somebody has still to fill in.
+        if waits_on_nothing_else(outcome, Wait::Cell(table, row, column)) {
+            let unit = cell.parts.first().map(|part| part.unit.clone()).unwrap_or_default();
+            cell.parts = smallvec![ShownPart { value: "waiting".into(), unit, ..ShownPart::default() }];
+        }
         let noticed = self.sheet.worked.cell_remarks.get(&(table, column, row)).map(Vec::as_slice).unwrap_or_default();
         let noticed: Vec<String> = noticed
             .iter()

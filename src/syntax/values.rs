@@ -8,7 +8,7 @@ use super::tree::{
 use super::{mistakes, number};
 use crate::quantity::Moment;
 use crate::quantity::shown::Rounding;
-use crate::text::Place;
+use crate::text::{Place, cut};
 use crate::trouble::{Kind, Trouble, bad_date, instead};
 
 /// A name, with its key for looking it up.
@@ -367,7 +367,7 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
             Rule::words => {
                 term.words_place = part.place();
                 term.words = single_spaced(part.as_str()).replace('º', "°").replace('∆', "Δ");
-                check_unit_words(part.place(), part.as_str(), &term.words)?;
+                check_unit_words(reader, part.place(), part.as_str(), &term.words)?;
             }
             Rule::power => term.power = power(&part)?,
             _ => term.label = label(reader, &part),
@@ -376,12 +376,15 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
     Ok(term)
 }
 
-/// `gal a minute`: a unit goes on with `per`; `gal x 2`: a product is written with `*`.
-fn check_unit_words(place: Place, raw: &str, words: &str) -> Read<()> {
+/// `gal a minute`: a unit goes on with `per`; `gal x 2`, `12 x 40 ft`: a product is written with `*`.
+fn check_unit_words(reader: &Reader<'_>, place: Place, raw: &str, words: &str) -> Read<()> {
     let is_last = raw.ends_with(" x") || raw.ends_with(" X");
-    let cross = raw.find(" x ").or_else(|| raw.find(" X ")).or_else(|| is_last.then(|| raw.len() - 2));
+    let behind = cut::since(&reader.source.text, place.end as usize).trim_start_matches(' ');
+    let is_all = raw.eq_ignore_ascii_case("x") && behind.starts_with(|next: char| next.is_ascii_digit());
+    let cross = raw.find(" x ").or_else(|| raw.find(" X ")).map(|space| space + 1);
+    let cross = cross.or_else(|| is_last.then(|| raw.len() - 1)).or(is_all.then_some(0));
     if let Some(at) = cross {
-        let start = place.start as usize + at + 1;
+        let start = place.start as usize + at;
         let kind = Kind::OtherSign { sign: "x".to_owned(), instead: "`*`".to_owned() };
         return Err(Trouble::new(Place::new(place.source, start, start + 1), kind));
     }
