@@ -5,7 +5,7 @@ use super::formulas::{Typing, unknown};
 use super::literals::described;
 use super::model::{Argument, Does, Expression, FUNCTIONS, Function, Remark, Repeats};
 use super::scope;
-use super::types::{NumberType, RangeType, Type};
+use super::types::{NumberType, Type};
 use crate::syntax::tree::{self, Name};
 use crate::text::Place;
 use crate::trouble::Kind;
@@ -467,6 +467,6 @@ fn swath(typing: &Typing<'_>, place: Place, function: Function, arguments: &[Arg
         return Ok(Type::Number(NumberType { is_named: true, ..NumberType::plain() }));
     }
     plain(typing, third, third_kind)?;
-    let kind = NumberType { range: None::<RangeType>, labels: Labels::none(), ..kind.clone() };
+    let kind = NumberType { range: None, labels: Labels::none(), ..kind.clone() };
     Ok(Type::Number(kind))
 }
