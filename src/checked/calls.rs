@@ -384,10 +384,10 @@ fn of_value(typing: &Typing<'_>, place: Place, function: Function, arguments: &[
     Ok(match function {
         Amount => Type::Number(NumberType { labels: Labels::none(), share: None, ratio: None, ..kind.clone() }),
         Shown => value.kind.clone(),
-        GiveOrTake | StandardUncertainty if kind.is_point => {
+        // Of a temperature it is a difference; other units are as they were.
+        GiveOrTake | StandardUncertainty => {
             Type::Number(NumberType { unit: algebra::difference_unit(&kind.unit), is_point: false, ..kind.clone() })
         }
-        GiveOrTake | StandardUncertainty => value.kind.clone(),
         _ => Type::plain(),
     })
 }
@@ -407,13 +407,12 @@ fn shape(typing: &Typing<'_>, place: Place, function: Function, arguments: &[Arg
         of_length(typing, value, kind, &length(), "a length")?;
         kinds.push(kind);
     }
-    Ok(area_of(kinds.first().copied(), kinds.get(1).copied()))
+    Ok(kinds.first().map_or(Type::Unknown, |first| area_of(first)))
 }
 
-/// The type of an area of two lengths, in the square of the first one's unit.
-fn area_of(first: Option<&NumberType>, _second: Option<&NumberType>) -> Type {
-    let Some(first) = first else { return Type::Unknown };
-    let plain = NumberType { labels: Labels::none(), share: None, ..first.clone() };
+/// The type of an area of lengths, in the square of the first one's unit.
+fn area_of(first: &NumberType) -> Type {
+    let plain = NumberType { labels: Labels::none(), ..first.clone() };
     algebra::power(&plain, 2 * WHOLE).map_or(Type::Unknown, Type::Number)
 }
 
@@ -422,7 +421,7 @@ fn offsets(typing: &Typing<'_>, place: Place, arguments: &[Argument]) -> Result<
     let kind = several(typing, widths)?;
     of_length(typing, widths, kind, &length(), "lengths")?;
     of_length(typing, spacing, single(typing, spacing)?, &length(), "a length")?;
-    Ok(area_of(Some(kind), None))
+    Ok(area_of(kind))
 }
 
 fn polygon(typing: &Typing<'_>, place: Place, arguments: &[Argument]) -> Result<Type, Refused> {
@@ -430,7 +429,7 @@ fn polygon(typing: &Typing<'_>, place: Place, arguments: &[Argument]) -> Result<
     let kind = several(typing, xs)?;
     of_length(typing, xs, kind, &length(), "lengths")?;
     of_length(typing, ys, several(typing, ys)?, &length(), "lengths")?;
-    Ok(area_of(Some(kind), None))
+    Ok(area_of(kind))
 }
 
 fn interpolate(typing: &Typing<'_>, place: Place, arguments: &[Argument]) -> Result<Type, Refused> {
@@ -467,6 +466,5 @@ fn swath(typing: &Typing<'_>, place: Place, function: Function, arguments: &[Arg
         return Ok(Type::Number(NumberType { is_named: true, ..NumberType::plain() }));
     }
     plain(typing, third, third_kind)?;
-    let kind = NumberType { range: None, labels: Labels::none(), ..kind.clone() };
-    Ok(Type::Number(kind))
+    Ok(Type::Number(NumberType { labels: Labels::none(), ..kind.clone() }))
 }

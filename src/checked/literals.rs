@@ -177,7 +177,8 @@ impl Literals<'_> {
             return Ok(own);
         }
         let unit = &given.kind.unit;
-        let is_difference = |unsaid: &NumberType| unsaid.is_point && !unit.is_point();
+        // Of another scale (`60 ± 1 Δ°C` in a column of °F) it may be the unit of both.
+        let is_difference = |unsaid: &NumberType| unsaid.is_point && *unit == algebra::difference_unit(&unsaid.unit);
         match unsaid {
             None => {
                 let kind = NumberType { is_point: unit.is_point(), ..given.kind };

@@ -17,12 +17,6 @@ pub fn references<'f>(formula: &'f Formula, found: &mut Vec<Reference<'f>>) {
     match &formula.kind {
         FormulaKind::Name(name) => found.push(Reference::Name(name)),
         FormulaKind::Member(table, member) => found.push(Reference::Member(table, member)),
-        FormulaKind::Amount(amount) => {
-            // A word behind a number may turn out to be a name: `2 ft/height`.
-            for term in amount.parts.iter().filter_map(|part| part.unit.as_ref()).flat_map(|unit| &unit.terms) {
-                found.extend(term.label.as_ref().map(Reference::Name));
-            }
-        }
         FormulaKind::Call(_, arguments) => {
             for argument in arguments {
                 references(&argument.value, found);
@@ -58,7 +52,7 @@ fn chosen<'f>(table: &'f Name, choice: &'f Formula, found: &mut Vec<Reference<'f
     }
 }
 
-/// The words behind numbers that may be names, in lower case.
+/// The words behind numbers that may be names, in lower case: `height` of `2 ft/height`.
 pub fn unit_words(formula: &Formula, found: &mut Vec<String>) {
     if let FormulaKind::Amount(amount) = &formula.kind {
         let units = || amount.parts.iter().filter_map(|part| part.unit.as_ref());

@@ -40,8 +40,8 @@ pub struct Scope<'a> {
     pub choice: Option<usize>,
 }
 
-/// Numbers that mark ranges as one: slots by their index, columns and ranges of formulas above all of them.
-const COLUMN_RANGES: usize = 1 << 24;
+/// Numbers that mark ranges as one: slots by their index, ranges of formulas above all of them. Cells that are entered
+/// hold no range, and those of worked columns are of the ranges in their formulas.
 const FORMULA_RANGES: usize = 1 << 40;
 
 impl Scope<'_> {
@@ -87,8 +87,7 @@ impl Scope<'_> {
     /// The cell of this row, where the name is a column's of the table.
     pub fn cell(&self, name: &Name) -> Option<Expression> {
         let column = self.row_column(&name.key)?;
-        let (table, kind) = (self.row?, self.tables.get(self.row?)?.columns.get(column)?.kind.clone());
-        let kind = self.with_range_number(kind, COLUMN_RANGES * (table + 1) + column);
+        let kind = self.tables.get(self.row?)?.columns.get(column)?.kind.clone();
         let does = if self.choice.is_some() { Does::OuterCell(column) } else { Does::Cell(column) };
         Some(Expression { place: name.place, kind, does })
     }
@@ -131,28 +130,19 @@ impl Scope<'_> {
         }
         let shared = shared.map(|origin| origin.number);
         match shared {
-            Some(slot) if slot < COLUMN_RANGES => {
+            Some(slot) if slot < FORMULA_RANGES => {
                 self.slots.get(slot).map_or_else(String::new, |slot| slot.name.clone())
             }
-            Some(column) if column < FORMULA_RANGES => self.column_name(column),
             _ => "the range".to_owned(),
         }
-    }
-
-    fn column_name(&self, number: usize) -> String {
-        let (table, column) = (number / COLUMN_RANGES - 1, number % COLUMN_RANGES);
-        self.tables
-            .get(table)
-            .and_then(|table| table.columns.get(column))
-            .map_or_else(String::new, |column| column.name.clone())
     }
 
     /// A whole column of a table.
     pub fn column(&self, table: usize, key: &str, place: Place) -> Option<Expression> {
         let index = self.column_index(table, key)?;
         let column = self.tables.get(table)?.columns.get(index)?;
-        let each = self.with_range_number(column.kind.clone(), COLUMN_RANGES * (table + 1) + index);
-        Some(Expression { place, kind: Type::Several(Box::new(each)), does: Does::Column(table, index) })
+        let kind = Type::Several(Box::new(column.kind.clone()));
+        Some(Expression { place, kind, does: Does::Column(table, index) })
     }
 
     /// The column whose name is nearest, as a formula takes it: `beds.area`, in a choice of rows `area` alone.

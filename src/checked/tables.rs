@@ -314,7 +314,6 @@ impl Tables<'_> {
     pub fn check_cell(&self, column: &Column, kind: &Type, cell: Place) -> Result<(), Trouble> {
         let is_range = kind.number().is_some_and(NumberType::is_range);
         let fitted = match kind {
-            Type::Several(_) => Err(Kind::ReadingsInCell),
             Type::Number(_) if is_range && column.kind.number().is_some() => Err(Kind::RangeInCell),
             _ => fit::fit_for_good(kind, &column.kind, self.measures),
         };

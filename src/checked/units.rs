@@ -255,16 +255,17 @@ fn is_amount(unit: &str) -> bool {
 fn both_readings(unit: &tree::Unit, term: &tree::Term) -> Trouble {
     let first = unit.terms.first().map_or("", |first| first.words.as_str());
     let place = Place { end: term.words_place.end, ..unit.place };
-    let (spaced, sign) = match term.joint {
-        Joint::Times => ("*", "·"),
-        _ => ("/", "/"),
+    let (work, spaced, sign) = match term.joint {
+        Joint::Times => ("multiplication", "*", "·"),
+        _ => ("division", "/", "/"),
     };
     Trouble::new(
         place,
         Kind::NameIsUnit {
             name: term.words.clone(),
             unit: format!("{first}{sign}{}", term.words),
-            divided: format!("{first} {spaced} {}", term.words),
+            work: work.to_owned(),
+            formula: format!("{first} {spaced} {}", term.words),
         },
     )
 }

@@ -35,12 +35,12 @@ pub fn whole_freedom(freedom: f64) -> f64 {
 /// Fisher and Cornish's series of Student's quantile about the normal's (Abramowitz & Stegun 26.7.5), to the fourth
 /// power of 1/freedom: past 1000 the next term is below 3 × 10⁻¹⁵.
 fn past_table(freedom: f64) -> f64 {
-    const SERIES: [f64; 4] = cornish_fisher(Z_95);
+    let [first, second, third, fourth] = cornish_fisher(Z_95);
     let share = 1.0 / freedom;
-    Z_95 + share * (SERIES[0] + share * (SERIES[1] + share * (SERIES[2] + share * SERIES[3])))
+    Z_95 + share * (first + share * (second + share * (third + share * fourth)))
 }
 
-const fn cornish_fisher(x: f64) -> [f64; 4] {
+fn cornish_fisher(x: f64) -> [f64; 4] {
     let square = x * x;
     [
         x * (square + 1.0) / 4.0,

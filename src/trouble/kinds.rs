@@ -63,7 +63,7 @@ troubles! {
     TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "`{offer}`";
     SheetAsValue { name: String } "sheet-as-value": "`{name}` is a whole worksheet; a formula takes a value of it" => "{name}. and the value's name";
     Circle { chain: String } "circle": "these results need each other: {chain}" => "break the circle: one of them must be an entry";
-    NameIsUnit { name: String, unit: String, divided: String } "name-or-unit": "`{unit}` has two readings: the unit {name}, or division by the value `{name}`" => "`{divided}` for the value; another name for the value, if the unit is meant";
+    NameIsUnit { name: String, unit: String, work: String, formula: String } "name-or-unit": "`{unit}` has two readings: the unit {name}, or {work} by the value `{name}`" => "`{formula}` for the value; another name for the value, if the unit is meant";
     UnitStandsAlone { name: String, joined: String } "unit-alone": "no line defines `{name}`; as a unit it must follow its number without spaces round the `/`" => "`{joined}`";
     DivisionTwice { text: String, rate: String, chained: String } "division-twice": "`{text}` has two readings: division by a rate, or division twice" => "`{rate}` for the rate, `{chained}` for division twice";
 

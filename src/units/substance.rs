@@ -20,11 +20,6 @@ impl Substance {
         let folded = shown.to_lowercase();
         Self(Arc::new(Words { shown: shown.into(), folded: folded.into() }))
     }
-
-    /// The words as written.
-    pub fn as_str(&self) -> &str {
-        &self.0.shown
-    }
 }
 
 impl PartialEq for Substance {
@@ -59,11 +54,6 @@ impl Labels {
     /// No label at all.
     pub fn none() -> Self {
         Self::default()
-    }
-
-    /// One label above the line.
-    pub fn above(substance: Substance) -> Self {
-        Self(smallvec::smallvec![(substance, 1)])
     }
 
     /// Labels above and below the line.

@@ -227,6 +227,7 @@ mod tests {
                 assert_eq!(lookup(word), unit, "{word}");
             }
         }
+        assert!(composites().iter().any(|composite| composite.synonyms.contains(&"gpm")));
         for composite in composites() {
             for word in composite.synonyms {
                 assert_eq!(lookup(word), Lookup::Unit(SmallVec::from_slice(composite.parts)), "{word}");

@@ -44,7 +44,7 @@ pub fn number(engine: &mut Engine<'_>, expression: &Expression) -> Result<Measur
 /// What it waits on, or why it cannot be worked; `number` is then no number to go by.
 pub fn number_into(engine: &mut Engine<'_>, expression: &Expression, number: &mut Measured) -> Result<(), Stop> {
     match &expression.does {
-        Does::Negative(inner) if is_number(inner) => {
+        Does::Negative(inner) => {
             number_into(engine, inner, number)?;
             *number = number.negated();
         }
@@ -166,10 +166,9 @@ fn other(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
     }
 }
 
-/// Refuses what is no finite number.
+/// Refuses a range whose ends are no finite numbers; single numbers are looked at where they come about.
 fn finite(place: Place, value: Value) -> Outcome {
     let is_sound = match &value {
-        Value::Number(number) => is_finite(number),
         Value::Range(range) => [&range.low, &range.high].into_iter().flatten().all(is_finite),
         _ => true,
     };
@@ -222,7 +221,8 @@ pub fn arithmetic(
             Ok(span) => Ok(Value::Number(Measured::exact(span.seconds))),
             Err(error) => Err(Stop::trouble(place, date_trouble(&error))),
         },
-        (Value::Number(time), Value::Date(date)) if operator == Operator::Plus => {
+        // A date is never taken from a time: such a formula is refused before it is worked.
+        (Value::Number(time), Value::Date(date)) => {
             date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
         }
         (Value::Date(date), Value::Number(time)) => {

@@ -24,8 +24,7 @@ pub(super) fn outcome(engine: &Engine<'_>, condition: &Expression) -> Option<Che
             if low.compare(high).is_gt() {
                 return None;
             }
-            let is_exact = low.doubt.is_none() && high.doubt.is_none();
-            let as_written = is_exact.then(|| doubts::as_written(engine, value, own)).flatten();
+            let as_written = doubts::as_written(engine, value, own);
             within(&Side::of_one(own), Some(Cow::Borrowed(low)), Some(Cow::Borrowed(high)), false, as_written)
         }
         Does::Comparison(relation, left, right) if !matches!(relation, Relation::Is | Relation::IsNot) => {
@@ -205,7 +204,7 @@ impl Compared {
                 Ok(compared(relation, one, other, as_written))
             }
             Does::WithinRange(value, _) => {
-                let as_written = written_half_width(engine, value, one, &[other]);
+                let as_written = written_half_width(engine, value, one, &[]);
                 let (Some(value), Some(range)) = (Side::of(one), Side::of(other)) else {
                     return Ok(Limits::Plain(false));
                 };
@@ -215,10 +214,7 @@ impl Compared {
                 let (Some(own), Some(base), Some(amount)) = (Side::of(one), other.number(), amount) else {
                     return Ok(Limits::Plain(false));
                 };
-                let as_written = match amount.doubt.is_none() {
-                    true => written_half_width(engine, value, one, &[other]),
-                    false => None,
-                };
+                let as_written = written_half_width(engine, value, one, &[]);
                 let is_share = matches!(condition.does, Does::WithinShare(..));
                 let size = if base.value < 0.0 { Cow::Owned(base.negated()) } else { Cow::Borrowed(base) };
                 let distance = if is_share { Cow::Owned(size.times(amount)) } else { Cow::Borrowed(amount) };
@@ -234,7 +230,8 @@ fn both_of<'v>(one: &'v Outcome, other: &'v Outcome) -> Result<(&'v Value, &'v V
     both(one.as_ref().map_err(Stop::clone), other.as_ref().map_err(Stop::clone))
 }
 
-/// Both ends included; turned round, outside of either.
+/// Both ends included; turned round, outside of either. The half-width as it is written holds against an end that is
+/// exact.
 fn within<'v>(
     value: &Side<'v>,
     low: Option<Cow<'v, Measured>>,
@@ -248,11 +245,11 @@ fn within<'v>(
     // Whole ranges: its lower end must be above the lower limit, its upper end below the upper one; turned round, all
     // of it must lie outside.
     let (for_low, for_high) = if turned { (value.high, value.low) } else { (value.low, value.high) };
-    if low.is_some() {
-        limits.push(Limit { value: for_low, relation: at_low, limit: low, as_written });
-    }
-    if high.is_some() {
-        limits.push(Limit { value: for_high, relation: at_high, limit: high, as_written });
+    for (value, relation, limit) in [(for_low, at_low, low), (for_high, at_high, high)] {
+        if let Some(end) = &limit {
+            let as_written = as_written.filter(|_| end.doubt.is_none());
+            limits.push(Limit { value, relation, limit, as_written });
+        }
     }
     Limits::Numbers { limits, any: turned }
 }

@@ -3,6 +3,7 @@
 use super::conditions::{self, Truth};
 use super::engine::Engine;
 use super::formulas;
+use super::showing::{Sizes, is_measures};
 use super::waiting::{Outcome, Stop, Wait, all};
 use crate::checked::model::{Argument, Does, Expression, Repeats};
 use crate::quantity::{Measured, Value};
@@ -206,6 +207,10 @@ fn held(engine: &mut Engine<'_>, table: usize, choice: &Expression) -> Option<(S
             Ok(Value::Text(text)) => text.to_string(),
             Ok(Value::Date(date)) => date.to_string(),
             Ok(Value::YesNo(yes)) => (if yes { "yes" } else { "no" }).to_owned(),
+            Ok(Value::Number(number)) => match in_figures(engine, table, left, &number) {
+                Some(figures) => figures,
+                None => continue,
+            },
             _ => continue,
         };
         if !found.contains(&text) {
@@ -214,6 +219,18 @@ fn held(engine: &mut Engine<'_>, table: usize, choice: &Expression) -> Option<(S
     }
     engine.row = outer;
     Some((engine.text(left.place), found.join(", ")))
+}
+
+/// A number of a column with its unit, as the column shows it.
+fn in_figures(engine: &Engine<'_>, table: usize, cell: &Expression, number: &Measured) -> Option<String> {
+    let Does::Cell(column) = cell.does else { return None };
+    let shown_in = engine.checked.tables.get(table)?.columns.get(column)?.shown.first()?;
+    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
+    let figures = sizes.show_number(number, shown_in)?.text;
+    match shown_in.symbols.first() {
+        Some(symbol) if !symbol.is_empty() && !is_measures(&shown_in.form) => Some(format!("{figures} {symbol}")),
+        _ => Some(figures),
+    }
 }
 
 fn first_left(choice: &Expression) -> Option<&Expression> {

@@ -68,7 +68,6 @@ impl Waits {
     fn together(mut several: Vec<Self>) -> Option<Self> {
         let last = several.pop()?;
         match several.as_slice() {
-            [] => Some(last),
             [first] => Some(first.and(&last)),
             _ => {
                 let all: BTreeSet<Wait> = several.iter().chain([&last]).flat_map(Self::iter).collect();
