@@ -17,6 +17,7 @@ fn main() -> ExitCode {
 }
 
 fn run() -> ExitCode {
+    catchwork::hands::make_room();
     let call = match Call::try_parse() {
         Ok(call) => call,
         Err(message) => {

@@ -225,7 +225,7 @@ fn merged_wholes(left: &NumberType, right: &NumberType) -> smallvec::SmallVec<[U
     wholes
 }
 
-fn both_ranges(left: &NumberType, right: &NumberType) -> Result<Option<RangeType>, Clash> {
+fn both_ranges(left: &NumberType, right: &NumberType) -> Result<Option<Box<RangeType>>, Clash> {
     let (Some(first), Some(second)) = (&left.range, &right.range) else {
         return Ok(left.range.clone().or_else(|| right.range.clone()));
     };
@@ -233,11 +233,8 @@ fn both_ranges(left: &NumberType, right: &NumberType) -> Result<Option<RangeType
         return Err(Clash::RangeTwice);
     }
     let origins = first.origins.iter().chain(&second.origins).cloned().collect();
-    Ok(Some(RangeType {
-        origins,
-        has_low: first.has_low && second.has_low,
-        has_high: first.has_high && second.has_high,
-    }))
+    let (has_low, has_high) = (first.has_low && second.has_low, first.has_high && second.has_high);
+    Ok(Some(Box::new(RangeType { origins, has_low, has_high })))
 }
 
 /// What an amount is by its numerator, which `% w/w` and `% v/v` ask for.

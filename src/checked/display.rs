@@ -110,11 +110,10 @@ fn with_brackets(
     if !above_fits {
         return Err(Trouble::new(place, Kind::TooManyLabels { labels: label_words(number) }));
     }
-    let mut settled = promise
-        .displays
-        .iter()
-        .map(|display| self::display(number, display, place, measures))
-        .collect::<Result<Vec<_>, _>>()?;
+    let mut settled = Vec::with_capacity(promise.displays.len());
+    for display in &promise.displays {
+        settled.push(self::display(number, display, place, measures)?);
+    }
     let said =
         settled.iter().find(|(_, labels)| !labels.is_empty()).map(|(_, labels)| labels.clone()).unwrap_or_default();
     for ((_, labels), display) in settled.iter().zip(&promise.displays) {

@@ -51,7 +51,7 @@ fn check_for_good(own: &NumberType, wanted: &NumberType, measures: &Measures) ->
         return Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(own) });
     }
     let lacks =
-        |has: fn(&RangeType) -> bool| wanted.range.as_ref().is_some_and(has) && !own.range.as_ref().is_none_or(has);
+        |has: fn(&RangeType) -> bool| wanted.range.as_deref().is_some_and(has) && !own.range.as_deref().is_none_or(has);
     for (lacks, end) in [(lacks(|range| range.has_low), "lower"), (lacks(|range| range.has_high), "upper")] {
         if lacks {
             let found = format!("a range without its {end} end");

@@ -103,7 +103,7 @@ impl Literals<'_> {
         }
         let low_end = self.end(&low, item.doubt.as_ref(), name)?;
         let high_end = self.end(&high, upper_doubt.as_ref(), name)?;
-        let range = Some(RangeType { has_low: true, has_high: true, ..RangeType::default() });
+        let range = Some(Box::new(RangeType { has_low: true, has_high: true, ..RangeType::default() }));
         Ok((
             WrittenValue::Range(Some(low_end), Some(high_end)),
             Type::Number(NumberType { range, is_named: true, ..kind }),
@@ -133,7 +133,8 @@ impl Literals<'_> {
             OpenSide::Low => (None, Some(end)),
             OpenSide::High => (Some(end), None),
         };
-        let range = Some(RangeType { has_low: low.is_some(), has_high: high.is_some(), ..RangeType::default() });
+        let range =
+            Some(Box::new(RangeType { has_low: low.is_some(), has_high: high.is_some(), ..RangeType::default() }));
         Ok((WrittenValue::Range(low, high), Type::Number(NumberType { range, is_named: true, ..amount.kind })))
     }
 

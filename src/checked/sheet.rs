@@ -122,6 +122,7 @@ impl<'a> Settler<'a> {
     /// Gives each entry, result and table its name.
     fn names(&mut self) {
         let gathered = self.gathered;
+        self.checked.slots.reserve(gathered.statements.len());
         for statement in &gathered.statements {
             match &statement.kind {
                 StatementKind::Entry(name, _) => {

@@ -47,7 +47,7 @@ pub struct NumberType {
     /// Units of names in the formula that are whole in themselves, whatever bases their words share.
     pub whole_units: SmallVec<[Unit; 1]>,
     /// Whether it is a range, and if so made from which.
-    pub range: Option<RangeType>,
+    pub range: Option<Box<RangeType>>,
     /// Whether the unit comes from a named value rather than from a number in the formula.
     pub is_named: bool,
 }

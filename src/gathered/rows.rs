@@ -1,7 +1,7 @@
 //! Table rows put together: a first row that declares, or a table's name alone, and the rows beneath.
 
+use crate::hands;
 use crate::syntax::Parsed;
-use crate::syntax::known::Heads;
 use crate::syntax::tree::{Head, Name, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
@@ -58,60 +58,100 @@ pub struct Rows {
     pub loose: Vec<LooseRows>,
     /// Names, in lower case, of tables whose first row could not be read.
     pub lost: Vec<String>,
-    heads: Heads,
 }
+
+/// So many first rows take longer to read than it takes to share them out.
+const MANY_HEADS: usize = 16;
 
 /// Puts the rows of a text together: a table ends at the first line that is no row, notes aside. `names` are the
 /// tables that a template declares.
 pub fn rows(parsed: &Parsed, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Rows {
-    let mut rows = Rows { heads: parsed.heads.clone(), ..Rows::default() };
-    let mut open = Open::Nothing;
-    let mut before: Option<Place> = None;
-    for statement in &parsed.statements {
-        for line in between(before.replace(statement.place), Some(statement.place), source) {
-            open = rows.pass_over(line, open);
-        }
-        match &statement.kind {
-            StatementKind::Row(cells) => {
-                let line = RowLine { place: statement.place, cells: cells.clone(), remark: statement.remark.clone() };
-                open = rows.take(line, open, source, names, troubles);
+    let together = Together::of(parsed, source);
+    let read = |block: &Block| parsed.heads.read(source, block.first.place, &block.first.cells);
+    let heads = hands::over(&together.blocks, MANY_HEADS, read);
+    let mut rows = Rows { lost: together.lost, ..Rows::default() };
+    for (block, head) in together.blocks.into_iter().zip(heads) {
+        match head {
+            Ok(head) => rows.take(block, head, names),
+            Err(trouble) => {
+                troubles.push(trouble);
+                rows.lost.extend(first_cell(source.slice(block.first.place)));
             }
-            StatementKind::Note(_) => {}
-            _ => open = Open::Nothing,
         }
-    }
-    for line in between(before, None, source) {
-        open = rows.pass_over(line, open);
     }
     rows
+}
+
+impl Rows {
+    fn take(&mut self, block: Block, head: Head, names: &[String]) {
+        let Block { first, rows, has_lost_rows } = block;
+        let RowLine { place, cells, remark } = first;
+        if cells.len() == 1 && names.contains(&head.name.key) {
+            self.loose.push(LooseRows { name: head.name, remark, rows, has_lost_rows });
+        } else {
+            self.runs.push(RowRun { head, place, cells, remark, rows, is_filled: false, has_lost_rows });
+        }
+    }
+}
+
+/// Rows that stand together, the first of them not read yet.
+struct Block {
+    first: RowLine,
+    rows: Vec<RowLine>,
+    has_lost_rows: bool,
+}
+
+/// The rows of a text, by where they stand.
+#[derive(Default)]
+struct Together {
+    blocks: Vec<Block>,
+    lost: Vec<String>,
 }
 
 /// What the next row belongs to.
 #[derive(Clone, Copy)]
 enum Open {
     Nothing,
-    Run,
-    Loose,
-    /// A table whose first row could not be read; its rows are passed over.
+    Block,
+    /// Rows whose first could not even be cut into cells; they are passed over.
     Lost,
 }
 
-impl Rows {
-    fn take(
-        &mut self,
-        line: RowLine,
-        open: Open,
-        source: &Source,
-        names: &[String],
-        troubles: &mut Vec<Trouble>,
-    ) -> Open {
+impl Together {
+    fn of(parsed: &Parsed, source: &Source) -> Self {
+        let mut together = Self::default();
+        let mut open = Open::Nothing;
+        let mut before: Option<Place> = None;
+        for statement in &parsed.statements {
+            for line in between(before.replace(statement.place), Some(statement.place), source) {
+                open = together.pass_over(line, open);
+            }
+            match &statement.kind {
+                StatementKind::Row(cells) => {
+                    let (place, remark) = (statement.place, statement.remark.clone());
+                    open = together.take(RowLine { place, cells: cells.clone(), remark }, open);
+                }
+                StatementKind::Note(_) => {}
+                _ => open = Open::Nothing,
+            }
+        }
+        for line in between(before, None, source) {
+            open = together.pass_over(line, open);
+        }
+        together
+    }
+
+    fn take(&mut self, line: RowLine, open: Open) -> Open {
         match open {
             Open::Lost => return Open::Lost,
-            Open::Run => self.runs.last_mut().map(|run| run.rows.push(line)),
-            Open::Loose => self.loose.last_mut().map(|loose| loose.rows.push(line)),
-            Open::Nothing => return self.begin(line, source, names, troubles),
-        };
-        open
+            Open::Block => {
+                if let Some(block) = self.blocks.last_mut() {
+                    block.rows.push(line);
+                }
+            }
+            Open::Nothing => self.blocks.push(Block { first: line, rows: Vec::new(), has_lost_rows: false }),
+        }
+        Open::Block
     }
 
     /// What the next row belongs to after a line that is empty or could not be read.
@@ -122,42 +162,10 @@ impl Rows {
                 self.lost.extend(first_cell(line));
                 return Open::Lost;
             }
-            Open::Run => self.runs.last_mut().into_iter().for_each(|run| run.has_lost_rows = true),
-            Open::Loose => self.loose.last_mut().into_iter().for_each(|loose| loose.has_lost_rows = true),
+            Open::Block => self.blocks.last_mut().into_iter().for_each(|block| block.has_lost_rows = true),
             Open::Lost => {}
         }
         open
-    }
-
-    fn begin(&mut self, line: RowLine, source: &Source, names: &[String], troubles: &mut Vec<Trouble>) -> Open {
-        match self.heads.read(source, line.place, &line.cells) {
-            Ok(head) if line.cells.len() == 1 && names.contains(&head.name.key) => {
-                self.loose.push(LooseRows {
-                    name: head.name,
-                    remark: line.remark,
-                    rows: Vec::new(),
-                    has_lost_rows: false,
-                });
-                Open::Loose
-            }
-            Ok(head) => {
-                self.runs.push(RowRun {
-                    head,
-                    place: line.place,
-                    cells: line.cells,
-                    remark: line.remark,
-                    rows: Vec::new(),
-                    is_filled: false,
-                    has_lost_rows: false,
-                });
-                Open::Run
-            }
-            Err(trouble) => {
-                troubles.push(trouble);
-                self.lost.extend(first_cell(source.slice(line.place)));
-                Open::Lost
-            }
-        }
     }
 }
 

@@ -179,6 +179,7 @@ impl Gatherer<'_> {
         self.gathered.unread.extend(parsed.unread);
         let entries = entry_names(&self.gathered.statements);
         let checks = check_labels(&self.gathered.statements);
+        self.gathered.statements.reserve(parsed.statements.len());
         for statement in parsed.statements {
             match &statement.kind {
                 StatementKind::Row(_) | StatementKind::Fills(_) => {}

@@ -14,8 +14,8 @@ pub const GAP: usize = 2;
 /// So many rows make a table of the library, which holds much more than the words of each.
 const BATCH: usize = 200;
 
-/// So many of those are worth sharing out.
-const MANY_BATCHES: usize = 4;
+/// So many rows are worth sharing out.
+const MANY_ROWS: usize = 100;
 
 /// The least width in which words are set.
 const LEAST_WIDTH: usize = 20;
@@ -167,7 +167,8 @@ impl Columns {
     pub fn lines(&self, rows: &[Row], indent: usize, colour: bool) -> Vec<String> {
         let alike = rows.chunk_by(Row::is_cut_like);
         let batches: Vec<&[Row]> = alike.flat_map(|alike| alike.chunks(BATCH)).collect();
-        let lines = hands::over(&batches, MANY_BATCHES, |batch| self.lines_of_alike(batch, indent, colour));
+        let many = if rows.len() < MANY_ROWS { usize::MAX } else { 0 };
+        let lines = hands::over(&batches, many, |batch| self.lines_of_alike(batch, indent, colour));
         lines.into_iter().flatten().collect()
     }
 

@@ -8,7 +8,7 @@ pub const HELD: char = '\u{a0}';
 
 /// Figures held together, so that a line may end between two readings and nowhere else.
 pub fn held_together(figures: &str) -> String {
-    figures.replace(' ', "\u{a0}").replace(",\u{a0}", ", ")
+    if figures.contains(' ') { figures.replace(' ', "\u{a0}").replace(",\u{a0}", ", ") } else { figures.to_owned() }
 }
 
 /// Words with the numbers among them held together: `1 1/2`, `28 ± 1`, `10 %`.

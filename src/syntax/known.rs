@@ -54,12 +54,12 @@ impl Heads {
     pub fn read(&self, source: &Source, row: Place, cells: &[Place]) -> HeadRead {
         let read = || parse::parse_head(source, row.source, cells);
         let Some(known) = &self.0 else { return read() };
-        let mut known = known.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(before) = known.get(source.slice(row)) {
+        let known = || known.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(before) = known().get(source.slice(row)) {
             return before.at(row.start);
         }
         let read = read();
-        known.insert(source.slice(row).into(), Before { start: row.start, read: read.clone() });
+        known().insert(source.slice(row).into(), Before { start: row.start, read: read.clone() });
         read
     }
 }

@@ -83,6 +83,9 @@ pub(super) fn put_together(source: &Source, statements: Vec<StatementRead>) -> P
 /// The trouble, at its place in the text.
 pub fn parse_literal(source: &Source, number: u16, place: Place) -> Result<Literal, Trouble> {
     let reader = Reader { source, number };
+    if let Some(literal) = values::plain(reader.text(place), place) {
+        return Ok(literal);
+    }
     let pair = reader.read(Rule::alone, place)?;
     values::literal(&reader, only(pair)?)
 }
@@ -365,11 +368,11 @@ impl<'i> Positioned<'i> {
 
     pub(super) fn place(&self) -> Place {
         let span = self.pair.as_span();
+        let text = span.as_str();
         // Rules that end in optional white space do not point at it.
-        let trimmed = self.pair.as_str().trim();
-        let lead = self.pair.as_str().len() - self.pair.as_str().trim_start().len();
-        let start = self.start + span.start() + lead;
-        Place::new(self.source, start, start + trimmed.len())
+        let trimmed = text.trim_start();
+        let start = self.start + span.start() + text.len() - trimmed.len();
+        Place::new(self.source, start, start + trimmed.trim_end().len())
     }
 
     /// Its parts, the end-of-input mark left out.
@@ -381,6 +384,16 @@ impl<'i> Positioned<'i> {
             .map(|pair| Positioned { pair, start, source })
             .collect()
     }
+}
+
+/// What is read of each part.
+pub(super) fn all<'i, T>(parts: Vec<Positioned<'i>>, read: impl Fn(Positioned<'i>) -> Read<T>) -> Read<Vec<T>> {
+    // They are one, mostly; collecting them would take room for four.
+    let mut all = Vec::with_capacity(parts.len());
+    for part in parts {
+        all.push(read(part)?);
+    }
+    Ok(all)
 }
 
 /// Exactly so many parts, as the grammar promises.
@@ -398,4 +411,31 @@ pub(super) fn only(pair: Positioned<'_>) -> Read<Positioned<'_>> {
 /// What the grammar promises not to happen.
 pub(super) fn unforeseen(place: Place) -> Trouble {
     Trouble::new(place, Kind::Unexpected { found: String::new(), instead: String::new() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn what_is_plain_reads_as_the_grammar_has_it(text in "-?[0-9]{0,9}\\.?[0-9]{0,9}") {
+            let source = Source::of_text("a.worksheet", format!("| {text} |"));
+            let (reader, place) = (Reader { source: &source, number: 0 }, Place::new(0, 2, 2 + text.len()));
+            let by_grammar = reader.read(Rule::alone, place).and_then(|pair| values::literal(&reader, only(pair)?));
+            if let Some(plain) = values::plain(&text, place) {
+                prop_assert_eq!(format!("{:?}", by_grammar.ok()), format!("{:?}", Some(plain)));
+            }
+        }
+    }
+
+    #[test]
+    fn plain_are_digits_with_a_point_in_their_midst() {
+        let is_plain = |text: &str| values::plain(text, Place::default()).is_some();
+        assert!(["9", "9.5", "0.25", "12.50", "007"].into_iter().all(is_plain));
+        assert!(
+            !["", ".5", "9.", "1.2.3", "-4", "9 1/2", "1e3", "9,5", "½", "12345678901234567"].into_iter().any(is_plain)
+        );
+    }
 }

@@ -60,7 +60,12 @@ pub struct Name {
 
 /// The key by which names are the same: lower case, a typed apostrophe as good as a straight one.
 pub fn key(written: &str) -> String {
-    written.to_lowercase().replace('’', "'")
+    exchanged(written.to_lowercase(), '’', "'")
+}
+
+/// A text with a letter exchanged, which few have.
+pub(super) fn exchanged(text: String, letter: char, instead: &str) -> String {
+    if text.contains(letter) { text.replace(letter, instead) } else { text }
 }
 
 /// A file named in quotes, with the fingerprint it is pinned to.

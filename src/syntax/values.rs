@@ -1,9 +1,9 @@
 //! Values as they are written: names, numbers with units, `±`, readings, ranges, and what a result is shown in.
 
-use super::parse::{Positioned, Read, Reader, Rule, other_kind};
+use super::parse::{Positioned, Read, Reader, Rule, all, other_kind};
 use super::tree::{
     Amount, Display, Doubt, DoubtNature, Item, Joint, Literal, LiteralKind, Measure, Name, Number, OpenSide, Part,
-    Promise, Term, Unit,
+    Promise, Term, Unit, exchanged,
 };
 use super::{mistakes, number};
 use crate::quantity::Moment;
@@ -18,12 +18,15 @@ pub(super) fn name(_reader: &Reader<'_>, pair: &Positioned<'_>) -> Name {
 
 /// A name from its text.
 pub(super) fn named(place: Place, text: &str) -> Name {
-    let written = if text.contains([' ', '\t', '\n', '\r']) { single_spaced(text) } else { text.to_owned() };
+    let written = single_spaced(text);
     let key = super::tree::key(&written);
     Name { place, written, key }
 }
 
 fn single_spaced(text: &str) -> String {
+    if !text.contains(char::is_whitespace) {
+        return text.to_owned();
+    }
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -31,6 +34,19 @@ fn single_spaced(text: &str) -> String {
 pub(super) fn unquoted(text: &str) -> String {
     let inner = text.trim_start_matches(['"', '“']).trim_end_matches(['"', '”']);
     if inner.contains('\n') { single_spaced(inner) } else { inner.to_owned() }
+}
+
+/// A few digits, with a point between two of them at the most: most cells of tables are such, which the grammar takes
+/// twenty times as long to read, and reads as the same.
+pub(super) fn plain(text: &str, place: Place) -> Option<Literal> {
+    const FEW: usize = 16;
+    let parts = text.split_once('.').map_or([text, "0"], |(whole, decimals)| [whole, decimals]);
+    if text.len() > FEW || !parts.into_iter().all(number::is_digits) {
+        return None;
+    }
+    let part = Part { place, number: Some(number::read(&[text]).ok()?), unit: None };
+    let amount = Amount { place, negative: false, parts: vec![part] };
+    Some(Literal { place, kind: LiteralKind::Items(vec![Item { place, amount, doubt: None, upper: None }]) })
 }
 
 /// What stands on the right of an entry's colon.
@@ -122,7 +138,7 @@ fn open(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<LiteralKind> {
 }
 
 fn list(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Vec<Item>> {
-    let items = pair.inner().into_iter().map(|part| item(reader, part)).collect::<Read<Vec<_>>>()?;
+    let items = all(pair.inner(), |part| item(reader, part))?;
     if items.len() > 1 {
         check_list(&items)?;
     }
@@ -274,7 +290,7 @@ fn behind(reader: &Reader<'_>, rest: Vec<Positioned<'_>>) -> Read<Option<Unit>> 
             };
             Ok(Some(Unit { place, terms: vec![term] }))
         }
-        _ => Ok(Some(Unit { place, terms: rest.into_iter().map(|part| tail(reader, part)).collect::<Read<_>>()? })),
+        _ => Ok(Some(Unit { place, terms: all(rest, |part| tail(reader, part))? })),
     }
 }
 
@@ -317,14 +333,10 @@ fn number(pair: Positioned<'_>) -> Read<Number> {
 /// A unit.
 pub(super) fn unit(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Unit> {
     let place = pair.place();
-    let terms = pair
-        .inner()
-        .into_iter()
-        .map(|part| match part.rule() {
-            Rule::term => term(reader, part, Joint::First, None),
-            _ => tail(reader, part),
-        })
-        .collect::<Read<_>>()?;
+    let terms = all(pair.inner(), |part| match part.rule() {
+        Rule::term => term(reader, part, Joint::First, None),
+        _ => tail(reader, part),
+    })?;
     Ok(Unit { place, terms })
 }
 
@@ -366,7 +378,7 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
         match part.rule() {
             Rule::words => {
                 term.words_place = part.place();
-                term.words = single_spaced(part.as_str()).replace('º', "°").replace('∆', "Δ");
+                term.words = exchanged(exchanged(single_spaced(part.as_str()), 'º', "°"), '∆', "Δ");
                 check_unit_words(reader, part.place(), part.as_str(), &term.words)?;
             }
             Rule::power => term.power = power(&part)?,
@@ -425,7 +437,7 @@ fn power(pair: &Positioned<'_>) -> Read<i16> {
 /// What stands in brackets at the end of a result.
 pub(super) fn promise(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Promise> {
     let place = pair.place();
-    let displays = pair.inner().into_iter().map(|part| display(reader, part)).collect::<Read<_>>()?;
+    let displays = all(pair.inner(), |part| display(reader, part))?;
     Ok(Promise { place, displays })
 }
 

@@ -5,9 +5,12 @@ use std::sync::Arc;
 
 /// What something is of: `concentrate`, `N`, `tank mix`. Compared without regard to case, shown as first written.
 #[derive(Debug, Clone)]
-pub struct Substance {
-    shown: Arc<str>,
-    folded: Arc<str>,
+pub struct Substance(Arc<Words>);
+
+#[derive(Debug)]
+struct Words {
+    shown: Box<str>,
+    folded: Box<str>,
 }
 
 impl Substance {
@@ -15,13 +18,13 @@ impl Substance {
     pub fn new(written: &str) -> Self {
         let shown = written.split_whitespace().collect::<Vec<_>>().join(" ");
         let folded = shown.to_lowercase();
-        Self { shown: shown.into(), folded: folded.into() }
+        Self(Arc::new(Words { shown: shown.into(), folded: folded.into() }))
     }
 }
 
 impl PartialEq for Substance {
     fn eq(&self, other: &Self) -> bool {
-        self.folded == other.folded
+        self.0.folded == other.0.folded
     }
 }
 
@@ -29,7 +32,7 @@ impl Eq for Substance {}
 
 impl std::fmt::Display for Substance {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        formatter.write_str(&self.shown)
+        formatter.write_str(&self.0.shown)
     }
 }
 

@@ -15,10 +15,12 @@ pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written) -> Outcome 
     match &written.value {
         WrittenValue::Readings(numbers, doubt, crew) => {
             let readings = readings(engine, numbers, doubt.as_ref(), crew);
-            let is_lost = |reading: &Outcome| {
-                reading.as_ref().ok().and_then(Value::number).is_some_and(|number| !is_finite(number))
+            // Readings in several units are shown in the last of them.
+            let shown = engine.checked.slots.get(slot).map_or(&[][..], |slot| &slot.shown);
+            let is_kept = |value: &Value| {
+                value.number().is_none_or(is_finite) && shown.iter().all(|shown| engine.is_finite_in(value, shown))
             };
-            if readings.iter().any(is_lost) {
+            if !readings.iter().flatten().all(is_kept) {
                 return Err(Stop::trouble(written.place, Kind::NotFinite));
             }
             let whole = all(readings.iter().cloned());

@@ -244,7 +244,7 @@ impl Typing<'_> {
         }
         let labels = other.labels.clone();
         let origins = smallvec::smallvec![RangeOrigin { sheet: None, number: self.scope.range_number(place) }];
-        let range = Some(RangeType { origins, has_low: true, has_high: true });
+        let range = Some(Box::new(RangeType { origins, has_low: true, has_high: true }));
         let (unit, whole_units) = if one.unit.is_plain() {
             (other.unit.clone(), other.whole_units)
         } else {

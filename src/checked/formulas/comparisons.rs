@@ -214,11 +214,8 @@ impl Typing<'_> {
             (Some(first), Some(second)) => {
                 let mut origins = first.origins.clone();
                 origins.extend(second.origins.iter().filter(|origin| !first.origins.contains(origin)).cloned());
-                Some(RangeType {
-                    origins,
-                    has_low: first.has_low && second.has_low,
-                    has_high: first.has_high && second.has_high,
-                })
+                let (has_low, has_high) = (first.has_low && second.has_low, first.has_high && second.has_high);
+                Some(Box::new(RangeType { origins, has_low, has_high }))
             }
             (first, second) => first.clone().or_else(|| second.clone()),
         };
