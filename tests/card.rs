@@ -172,3 +172,27 @@ fn it_takes_nothing_set_for_one_run() {
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8(output.stderr).unwrap().starts_with("error: unexpected argument '--set' found"));
 }
+
+#[test]
+fn what_has_cups_spoons_and_scales_is_to_be_measured_out() {
+    let sheet = "\
+! Wear what the label names.
+1 dip = 4 fl oz
+a : 5.3 oz
+b : 7.6 fl oz
+c : 9.4 ft
+d : 2.2 dip
+powder = a [1/2 oz]
+liquid = b [1/4 fl oz]
+dips = d [1/4 dip]
+walked = c [1/2 ft]
+as it comes = b [fl oz]
+";
+    let folder = folder(sheet);
+    ends(&call(&folder, &["--out", "card.html"]), 0, "");
+    let words = words(&folder);
+    let (_, amounts) = words.split_once("To measure out\n").unwrap();
+    let (amounts, others) = amounts.split_once("Worked out\n").unwrap();
+    assert!(["powder", "liquid", "dips"].into_iter().all(|name| amounts.contains(name)), "{amounts}");
+    assert!(["walked", "as it comes"].into_iter().all(|name| others.contains(name)), "{others}");
+}

@@ -338,3 +338,31 @@ fn merged(mut left: &[(Key, f64)], left_factor: f64, mut right: &[(Key, f64)], r
     right.iter().for_each(|(key, part)| keep(*key, part * right_factor));
     parts
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sources_go_back_to_where_they_were() {
+        let mut sources = Sources::default();
+        let name: Arc<str> = "catch".into();
+        let device = sources.add(Source::new(SourceKind::Single, f64::INFINITY, "cup".into()));
+        let passes = sources.add(Source::new(SourceKind::Scatter, 2.0, "passes".into()));
+        let catch = sources.scattered(passes, &[1.0, -1.0], &name);
+        let mark = sources.mark();
+        assert_eq!(mark.sources(), 2);
+        let other = |sources: &mut Sources| {
+            let walk = sources.scattered(passes, &[0.5, -0.5], &"walk".into());
+            (walk, sources.add(Source::new(SourceKind::Scatter, 4.0, "others".into())))
+        };
+        let first = other(&mut sources);
+        sources.back_to(&mark);
+        assert_eq!((sources.mark().sources(), sources.get(first.1)), (2, None));
+        assert!(sources.get(device).is_some());
+        // The mean that came since is gone, and the one before it is there still.
+        assert_eq!(sources.get(passes).map(|source| source.scatter.len()), Some(1));
+        assert_eq!(sources.scattered(passes, &[1.0, -1.0], &name), catch);
+        assert_eq!(other(&mut sources), first);
+    }
+}

@@ -148,7 +148,7 @@ impl<'a> Shower<'a> {
             *dimension == Dimension::of(Base::Mass, WHOLE) || *dimension == Dimension::of(Base::Length, 3 * WHOLE)
         };
         match shown.form {
-            Form::Measures { .. } | Form::Step(..) if shown.per.is_none() => {
+            Form::Measures { .. } | Form::Step(..) => {
                 has_measures(&shown.unit.dimension(&self.checked.crew)) || shown.unit.crew_words().next().is_some()
             }
             _ => false,

@@ -115,10 +115,13 @@ fn is_nothing(decimal: &str) -> bool {
     !mantissa.bytes().any(|byte| matches!(byte, b'1'..=b'9'))
 }
 
+/// How many decimals a number has that is written so: `0.25` two, `1.5e-3` four.
 fn decimals(text: &str) -> u8 {
-    let mantissa = text.split(['e', 'E']).next().unwrap_or(text);
+    let (mantissa, power) = text.split_once(['e', 'E']).unwrap_or((text, "0"));
     let digits = mantissa.split_once('.').map_or(0, |(_, digits)| digits.len());
-    u8::try_from(digits).unwrap_or(u8::MAX)
+    let power: i64 = exchanged(power.to_owned(), '−', "-").parse().unwrap_or(0);
+    let decimals = i64::try_from(digits).unwrap_or(i64::MAX).saturating_sub(power);
+    u8::try_from(decimals.max(0)).unwrap_or(u8::MAX)
 }
 
 pub(super) fn is_digits(text: &str) -> bool {

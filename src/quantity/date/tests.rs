@@ -184,3 +184,10 @@ fn a_date_outside_the_years_is_refused() {
         assert_eq!(moved("2026-04-12 14:30", seconds), outside, "{seconds}");
     }
 }
+
+#[test]
+fn an_hour_has_two_digits_and_so_has_a_minute() {
+    for clock in ["123:45:10", "14:305:10", "14:3:10", "14:3", "123:45", "10:20:30:40:50"] {
+        assert_eq!(shown(&format!("2026-04-12 {clock}")), Err(DateError::NotAnHour), "{clock}");
+    }
+}

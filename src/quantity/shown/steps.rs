@@ -38,14 +38,11 @@ fn meaningful(decimals: i32, size: f64) -> i32 {
 /// rounded to `1.0e-1`.
 pub(super) fn exponent(value: f64, digits_after: i32) -> i32 {
     let value = value.abs() * (1.0 + SAMENESS);
-    let mut exponent = libm::floor(libm::log10(value)) as i32;
     if value == 0.0 || !value.is_finite() {
         return 0;
     }
-    // The logarithm may miss a power of ten by its last bit.
-    if value < power_of_ten(exponent) {
-        exponent -= 1;
-    }
+    // The logarithm may miss a power of ten by its last bit, either way: what is so near to one counts as that.
+    let exponent = libm::floor(libm::log10(value)) as i32;
     let carries_from = (10.0 - 0.5 * power_of_ten(-digits_after)) * power_of_ten(exponent);
     if value >= carries_from { exponent + 1 } else { exponent }
 }

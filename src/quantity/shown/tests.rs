@@ -363,3 +363,42 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_is_as_near_as_can_be_to_a_power_of_ten_is_that() {
+    for power in -30..=30 {
+        let ten: f64 = format!("1e{power}").parse().unwrap();
+        for near in [ten, ten.next_down(), ten.next_up(), ten * (1.0 - 1e-12), ten.next_down() / (1.0 + 1e-12)] {
+            assert_eq!(steps::exponent(near, 3), power, "{near:e}");
+        }
+    }
+    assert_snapshot!(digits(1e-6), @"0.000001000");
+}
+
+#[test]
+fn steps_of_few_or_many_decimals_are_multiples_of_themselves() {
+    assert_snapshot!(stepped(0.0052, decimal_step(0.0015, 4), Rounding::Nearest), @"0.0045 (13 % under)");
+    // More decimals than a step can tell: the step is counted by itself.
+    assert_snapshot!(stepped(3.2e-260, decimal_step(1e-260, u8::MAX), Rounding::Nearest), @"3e-260 (6 % under)");
+    // A number too large for whole numbers is written as it is.
+    assert_snapshot!(stepped(2e15, fraction(1.0, 4), Rounding::Nearest), @"2e15");
+    assert_snapshot!(stepped(3e14 - 0.0625, fraction(1.0, 30), Rounding::Nearest), @"2.9999999999999994e14");
+}
+
+#[test]
+fn measures_go_by_the_size_that_a_value_was_added_up_from() {
+    let inches = |inches: f64, step: Option<Step>, rounding: Rounding, size: f64| {
+        let form = Form::Measures { ratios: vec![12.0], step, rounding };
+        show(inches / 12.0, size, None, &form, &names(&["ft", "in"])).text
+    };
+    let one = Some(fraction(1.0, 1));
+    // Up is towards more, also below nothing.
+    assert_snapshot!(inches(-39.6, one, Rounding::Up, 5.3), @"-3 ft 3 in (2 % under)");
+    assert_snapshot!(inches(-39.6, one, Rounding::Down, 5.3), @"-3 ft 4 in (1 % over)");
+    // A millionth of an inch from a tie is the tie beside a million feet, and is not beside one.
+    assert_snapshot!(inches(2.499995, one, Rounding::Nearest, 1e6), @"3 in (20 % over)");
+    assert_snapshot!(inches(2.499995, one, Rounding::Nearest, 1.0), @"2 in (20 % under)");
+    // Of four digits only those are shown that a million feet have left.
+    assert_snapshot!(inches(0.0025, None, Rounding::Nearest, 1e6), @"0.0025 in");
+    assert_snapshot!(inches(0.0025, None, Rounding::Nearest, 1.0), @"0.002500 in");
+}

@@ -25,21 +25,20 @@ pub(super) fn decimal(number: f64, decimals: i32) -> String {
 /// A multiple of a step: as a fraction where the step was written as one, else with its decimals.
 pub(super) fn figure(number: f64, step: &Step) -> String {
     match step.denominator {
-        Some(denominator) if denominator > 1 => fraction(number, denominator),
-        Some(_) => decimal(number, 0),
+        Some(denominator) => fraction(number, denominator),
         None => decimal(number, i32::from(step.decimals)),
     }
 }
 
 /// `1 1/2`, `3/4`, `-2`, in lowest terms.
 fn fraction(number: f64, denominator: u32) -> String {
+    // What is so large has no such parts left.
+    if number.abs() >= LARGE / f64::from(denominator) {
+        return format!("{number:e}");
+    }
     let sign = if number < 0.0 { "-" } else { "" };
     let whole = libm::floor(number.abs());
     let parts = libm::round((number.abs() - whole) * f64::from(denominator)) as u32;
-    // Parts that do not make the number again are those of a number too large or a step that is no such fraction.
-    if (whole + f64::from(parts) / f64::from(denominator) - number.abs()).abs() > 1e-9 || number.abs() >= LARGE {
-        return format!("{number:e}");
-    }
     let shared = greatest_common_divisor(parts, denominator);
     let (top, bottom) = (parts / shared, denominator / shared);
     match (whole > 0.0, top) {
