@@ -7,7 +7,8 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 const MOST: usize = 8192;
 const NONE: usize = MOST;
-const UNREAD: usize = MOST + 1;
+const REACHING: usize = MOST + 1;
+const UNREAD: usize = MOST + 2;
 /// The mutant that is on.
 static ON: AtomicUsize = AtomicUsize::new(UNREAD);
 static REACH: OnceLock<Option<std::fs::File>> = OnceLock::new();
@@ -17,28 +18,34 @@ static REACHED: [AtomicBool; MOST] = [const { AtomicBool::new(false) }; MOST];
 #[inline]
 pub fn on(number: usize) -> bool {
     match ON.load(Ordering::Relaxed) {
-        UNREAD => asked(number),
+        UNREAD => {
+            asked();
+            on(number)
+        }
+        REACHING => noted(number),
         on => on == number,
     }
 }
 
-/// Looks at the environment, every time where it is to be noted what is reached.
+/// Looks at the environment once.
 #[cold]
-fn asked(number: usize) -> bool {
-    if let Some(on) = std::env::var("MUTANT_ON").ok().and_then(|text| text.parse().ok()) {
-        ON.store(on, Ordering::Relaxed);
-        return on == number;
-    }
-    let file = REACH.get_or_init(|| {
-        let path = std::env::var_os("MUTANT_REACH")?;
-        std::fs::OpenOptions::new().create(true).append(true).open(path).ok()
-    });
-    let Some(mut file) = file.as_ref() else {
-        ON.store(NONE, Ordering::Relaxed);
-        return false;
-    };
+fn asked() {
+    let number = std::env::var("MUTANT_ON").ok().and_then(|text| text.parse().ok());
+    let other = if std::env::var_os("MUTANT_REACH").is_some() { REACHING } else { NONE };
+    ON.store(number.unwrap_or(other), Ordering::Relaxed);
+}
+
+/// Writes down that a mutant is come by, the first time.
+#[cold]
+fn noted(number: usize) -> bool {
     if !REACHED[number].swap(true, Ordering::Relaxed) {
-        let _ = file.write_all(format!("{number}\n").as_bytes());
+        let file = REACH.get_or_init(|| {
+            let path = std::env::var_os("MUTANT_REACH")?;
+            std::fs::OpenOptions::new().create(true).append(true).open(path).ok()
+        });
+        if let Some(mut file) = file.as_ref() {
+            let _ = file.write_all(format!("{number}\n").as_bytes());
+        }
     }
     false
 }
