@@ -2,8 +2,8 @@
 
 use super::conditions::{self, Truth};
 use super::engine::Engine;
-use super::showing::{Sizes, is_measures};
 use super::formulas;
+use super::showing::{Sizes, is_measures};
 use super::waiting::{Outcome, Stop, Wait, all};
 use crate::checked::model::{Argument, Does, Expression, Repeats};
 use crate::quantity::{Measured, Value};
