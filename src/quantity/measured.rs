@@ -73,7 +73,8 @@ impl Measured {
     /// Multiplies by another.
     pub fn multiply(&mut self, other: &Self) {
         self.doubt.combine(other.value, &other.doubt, self.value);
-        self.size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
+        let size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
+        self.size = kept(size, self.value != 0.0 && other.value != 0.0);
         self.value *= other.value;
     }
 
@@ -81,7 +82,8 @@ impl Measured {
     pub fn divide(&mut self, other: &Self) {
         let value = self.value / other.value;
         self.doubt.combine(1.0 / other.value, &other.doubt, -value / other.value);
-        self.size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
+        let size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
+        self.size = kept(size, self.value != 0.0);
         self.value = value;
     }
 
@@ -92,7 +94,8 @@ impl Measured {
 
     /// `self` times an exact number.
     pub fn scaled(&self, factor: f64) -> Self {
-        Self { value: self.value * factor, size: self.size * factor.abs(), doubt: self.doubt.scaled(factor) }
+        let size = kept(self.size * factor.abs(), self.value != 0.0 && factor != 0.0);
+        Self { value: self.value * factor, size, doubt: self.doubt.scaled(factor) }
     }
 
     /// A function of one value: what it comes to, and its derivative there.
@@ -104,6 +107,11 @@ impl Measured {
     /// The same value without doubt.
     pub fn without_doubt(&self) -> Self {
         Self { value: self.value, size: self.size, doubt: Doubt::none() }
+    }
+
+    /// Whether it has become smaller than numbers are kept, without being nothing: it is no number to go by.
+    pub fn is_too_small(&self) -> bool {
+        self.size == f64::INFINITY && self.value.is_finite()
     }
 
     /// Whether two values are the same to twelve digits of the larger size.
@@ -120,4 +128,10 @@ impl Measured {
     pub fn compare(&self, other: &Self) -> std::cmp::Ordering {
         if self.is_same(other) { std::cmp::Ordering::Equal } else { self.value.total_cmp(&other.value) }
     }
+}
+
+/// The size of what is something; below the least number that has all its digits there is none, and nothing is told of
+/// it any more.
+fn kept(size: f64, is_something: bool) -> f64 {
+    if is_something && size < f64::MIN_POSITIVE { f64::INFINITY } else { size }
 }

@@ -121,16 +121,10 @@ fn symbol(base: Base, crew: &[CrewWord], [length, mass, time, temperature, angle
         Base::Money => "money".into(),
         Base::Counter(index) => match index.checked_sub(vocabulary::COUNTERS) {
             None => vocabulary::counter(index).map_or("", |entry| entry.symbol).into(),
-            Some(own) => crew_counter_word(index, own, crew),
+            // Counters come first among the crew's measures.
+            Some(own) => crew.get(usize::from(own)).map_or("", |word| word.word.as_str()).into(),
         },
     }
-}
-
-/// The word of a counter of the crew's own: the one whose base it is, or else the one at its place.
-fn crew_counter_word(index: u16, own: u16, crew: &[CrewWord]) -> String {
-    let dimension = Dimension::of(Base::Counter(index), WHOLE);
-    let word = crew.get(usize::from(own)).filter(|word| word.dimension == dimension);
-    word.or_else(|| crew.iter().find(|word| word.dimension == dimension)).map_or("", |word| word.word.as_str()).into()
 }
 
 fn plural(base: Base, crew: &[CrewWord]) -> String {

@@ -76,7 +76,7 @@ pub fn number_into(engine: &mut Engine<'_>, expression: &Expression, number: &mu
             None => *number = one(engine, expression)?,
         },
     }
-    if is_finite(number) { Ok(()) } else { Err(Stop::trouble(expression.place, Kind::NotFinite)) }
+    sound(expression.place, number)
 }
 
 /// A number that is there already: one that the formula has, or the value of a slot or of a cell of the row.
@@ -161,6 +161,15 @@ fn finite(place: Place, value: Value) -> Outcome {
         _ => true,
     };
     if is_sound { Ok(value) } else { Err(Stop::trouble(place, Kind::NotFinite)) }
+}
+
+/// Refuses a number that is not finite, or that became too small.
+fn sound(place: Place, number: &Measured) -> Result<(), Stop> {
+    match number {
+        number if is_finite(number) => Ok(()),
+        number if number.is_too_small() => Err(Stop::trouble(place, Kind::NumberTooSmall)),
+        _ => Err(Stop::trouble(place, Kind::NotFinite)),
+    }
 }
 
 /// Whether a number and its doubt are finite.
@@ -312,6 +321,9 @@ pub(super) fn power(
         return Err(Stop::trouble(place, Kind::RootOfNegative { value: engine.text(place) }));
     }
     let raised = libm::pow(value, power);
+    if value != 0.0 && raised.abs() < f64::MIN_POSITIVE {
+        return Err(Stop::trouble(place, Kind::NumberTooSmall));
+    }
     if value == 0.0 && power < 1.0 && !base.doubt.is_none() {
         return Ok(rough_root(engine, place));
     }
@@ -340,6 +352,9 @@ fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
 /// # Errors
 /// Where the value is negative.
 pub fn root(engine: &mut Engine<'_>, place: Place, value: &Measured) -> Result<Measured, Stop> {
+    if value.is_too_small() {
+        return Err(Stop::trouble(place, Kind::NumberTooSmall));
+    }
     if value.is_nothing() {
         return Ok(if value.doubt.is_none() { Measured::exact(0.0) } else { rough_root(engine, place) });
     }

@@ -39,7 +39,10 @@ impl<'a> Job<'a> {
     fn of(checked: &'a Checked, node: Node) -> Self {
         let straight = match node {
             Node::Slot(slot) => checked.slots.get(slot).and_then(|own| match &own.origin {
-                Origin::Worked(formula) => Some((slot, Straight::of(formula)?, own)),
+                // What is shown in a measure whose size is not known waits, which is not seen on the straight way.
+                Origin::Worked(formula) if own.shown.iter().all(|shown| shown.is_simple) => {
+                    Some((slot, Straight::of(formula)?, own))
+                }
                 _ => None,
             }),
             Node::Column(..) => None,

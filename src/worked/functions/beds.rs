@@ -59,7 +59,9 @@ fn check_length(engine: &Engine<'_>, length: &Measured, argument: &Expression) -
 /// Area and Angles of a Needle-like Triangle).
 fn triangle(engine: &mut Engine<'_>, call: &Expression, mut sides: [&Measured; 3]) -> Result<Measured, Stop> {
     sides.sort_by(|one, other| other.value.total_cmp(&one.value));
-    let [a, b, c] = sides;
+    // By its share of a power of two near the longest, since four sides multiplied may be beyond all numbers.
+    let unit = libm::scalbn(1.0, libm::ilogb(sides.first().map_or(1.0, |longest| longest.value)).clamp(-500, 500));
+    let [a, b, c] = &sides.map(|side| side.scaled(1.0 / unit));
     let reach = b.plus(c);
     if a.compare(&reach).is_gt() {
         return Err(Stop::trouble(call.place, Kind::SidesDoNotMeet { call: engine.text(call.place) }));
@@ -67,7 +69,7 @@ fn triangle(engine: &mut Engine<'_>, call: &Expression, mut sides: [&Measured; 3
     let factors = [a.plus(&b.plus(c)), c.minus(&a.minus(b)), c.plus(&a.minus(b)), a.plus(&b.minus(c))];
     let [first, second, third, fourth] = factors;
     let product = first.times(&second).times(&third).times(&fourth);
-    Ok(formulas::root(engine, call.place, &product)?.scaled(0.25))
+    Ok(formulas::root(engine, call.place, &product)?.scaled(0.25).scaled(unit).scaled(unit))
 }
 
 /// The trapezoid rule over widths at even steps, end to end.

@@ -41,6 +41,9 @@ fn of_number(
         Function::Atan => number.mapped(libm::atan(value), 1.0 / (1.0 + value * value)),
         Function::Exp => {
             let raised = libm::exp(value);
+            if raised < f64::MIN_POSITIVE {
+                return Err(Stop::trouble(call.place, Kind::NumberTooSmall));
+            }
             number.mapped(raised, raised)
         }
         _ => {

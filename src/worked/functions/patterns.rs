@@ -159,8 +159,8 @@ impl Pattern<'_> {
         #[allow(clippy::cast_precision_loss, reason = "a few thousand places at the most")]
         let count = sums.len() as f64;
         let mean = sums.iter().sum::<f64>() / count;
-        let squares: f64 = sums.iter().map(|sum| (sum - mean) * (sum - mean)).sum();
-        let variation = (squares / (count - 1.0)).sqrt() / mean;
+        let squares: f64 = sums.iter().map(|sum| (sum - mean) / mean).map(|off| off * off).sum();
+        let variation = (squares / (count - 1.0)).sqrt();
         if variation <= crate::quantity::measured::SAMENESS { 0.0 } else { variation }
     }
 

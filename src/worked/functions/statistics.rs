@@ -170,6 +170,7 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Me
     let source = engine.scatter(several, None, &repeats.scatter, count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
     let rows: SmallVec<[f64; 8]> = numbers.iter().map(|number| (number.value - value) * scale).collect();
+    let size = if rows.iter().map(|row| row * row).sum::<f64>() < f64::MIN_POSITIVE { f64::INFINITY } else { size };
     let scatter = Doubt::of(engine.worked.sources.scattered(source, &rows, &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
@@ -191,6 +192,7 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> 
     let repeats = repeats(engine, several);
     let source = engine.scatter(several, Some(of), &repeats.scatter, count - 1.0);
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
+    let size = if standard * standard < f64::MIN_POSITIVE { f64::INFINITY } else { size };
     let scatter = Doubt::of(engine.worked.sources.scattered(source, &[standard], &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
@@ -240,9 +242,13 @@ fn extreme(engine: &Engine<'_>, numbers: &[&Measured], wanted: Ordering) -> Meas
 fn deviation(numbers: &[&Measured]) -> f64 {
     let count = counted(numbers.len());
     let mean = added(numbers.iter().map(|number| number.value)) / count;
-    let squares = added(numbers.iter().map(|number| (number.value - mean) * (number.value - mean)));
-    let rest = added(numbers.iter().map(|number| number.value - mean));
-    ((squares - rest * rest / count) / (count - 1.0)).max(0.0).sqrt()
+    let most = numbers.iter().map(|number| (number.value - mean).abs()).fold(0.0, f64::max);
+    // By its share of a power of two near the largest, whose square is a number however large or small that is.
+    let unit = libm::scalbn(1.0, libm::ilogb(most).clamp(-1000, 1000));
+    let off = || numbers.iter().map(|number| (number.value - mean) / unit);
+    let (squares, rest) = (added(off().map(|off| off * off)), added(off()));
+    let variance = (squares - rest * rest / count) / (count - 1.0);
+    unit * if variance < 0.0 { 0.0 } else { variance.sqrt() }
 }
 
 /// `sd`, `cv`, `spread`: no doubt of their own.
