@@ -185,3 +185,15 @@ fn plain_words(literal: &str) -> usize {
         .filter(|word| word.chars().all(|letter| letter.is_alphabetic() || ".,;:".contains(letter)))
         .count()
 }
+
+/// `tests/mutation/unchanged.tsv` says of mutants why they change nothing, each by the line that it is in.
+#[test]
+fn what_changes_nothing_still_stands() {
+    let list = read(&Path::new(ROOT).join("tests/mutation/unchanged.tsv"));
+    for row in list.lines().skip(1) {
+        let [file, change, line, why] = row.split('\t').collect::<Vec<_>>()[..] else { panic!("four columns: {row}") };
+        let source = read(&Path::new(ROOT).join(file));
+        assert!(source.lines().any(|own| own.trim() == line), "{file} has no line `{line}`, in which to {change}");
+        assert!(!why.is_empty(), "{file}: why does it change nothing to {change}?");
+    }
+}

@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use syn::spanned::Spanned;
 use syn::visit::{self, Visit};
-use syn::{Arm, BinOp, Block, Expr, ExprBinary, ExprStruct, ExprUnary, ImplItemFn, ItemFn, ReturnType, Signature, UnOp};
+use syn::{
+    Arm, BinOp, Block, Expr, ExprBinary, ExprStruct, ExprUnary, ImplItemFn, ItemFn, ReturnType, Signature, UnOp,
+};
 
 /// Why a mutant of a constant has no form.
 const IN_CONSTANT: &str = "a constant";

@@ -1,8 +1,8 @@
-//! Weaves mutants into a copy of the program, all of them behind one switch, so that they are tried without building the
-//! program anew for each: `weave LIST LEFT_OUT TREE`. `LIST` is what `cargo mutants --list --json` prints, and a mutant
-//! is called by its place in it; `LEFT_OUT` holds the numbers of those that do not compile, one a line; `TREE` is the
-//! copy, whose files must read as they did when the list was made. Prints the number of each mutant that it has no form
-//! for, with the reason.
+//! Weaves mutants into a copy of the program, all of them behind one switch, so that they are tried without building
+//! the program anew for each: `weave LIST LEFT_OUT TREE`. `LIST` is what `cargo mutants --list --json` prints, and a
+//! mutant is called by its place in it; `LEFT_OUT` holds the numbers of those that do not compile, one a line; `TREE`
+//! is the copy, whose files must read as they did when the list was made. Prints the number of each mutant that it has
+//! no form for, with the reason.
 
 mod found;
 mod mutants;

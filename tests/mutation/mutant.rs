@@ -1,5 +1,5 @@
-//! The switch of the mutants, which the weaver's copy of the program has beside its other modules. `MUTANT_ON` says which
-//! one is on; where none is, `MUTANT_REACH` may name a file that is to say which of them a run comes by.
+//! The switch of the mutants, which the weaver's copy of the program has beside its other modules. `MUTANT_ON` says
+//! which one is on; where none is, `MUTANT_REACH` may name a file that is to say which of them a run comes by.
 
 use std::io::Write;
 use std::sync::OnceLock;

@@ -14,16 +14,48 @@ pub struct Rewrite {
 /// What stands in the place of a stretch; its parts, which may hold other stretches, are ranges of bytes.
 pub enum Form {
     /// The inside of a function.
-    Body { choices: Choices },
+    Body {
+        choices: Choices,
+    },
     /// The inside of a function that yields `impl Iterator`, which is one type whatever the switch says.
-    Iterator { choices: Choices },
-    Logic { left: Range<usize>, right: Range<usize>, is_and: bool, choices: Choices },
-    Comparison { left: Range<usize>, right: Range<usize>, operator: String, choices: Choices },
-    Arithmetic { left: Range<usize>, right: Range<usize>, operator: String, choices: Choices },
-    Assignment { left: Range<usize>, right: Range<usize>, operator: String, choices: Choices },
-    Unary { operand: Range<usize>, operator: &'static str, choices: Choices },
+    Iterator {
+        choices: Choices,
+    },
+    Logic {
+        left: Range<usize>,
+        right: Range<usize>,
+        is_and: bool,
+        choices: Choices,
+    },
+    Comparison {
+        left: Range<usize>,
+        right: Range<usize>,
+        operator: String,
+        choices: Choices,
+    },
+    Arithmetic {
+        left: Range<usize>,
+        right: Range<usize>,
+        operator: String,
+        choices: Choices,
+    },
+    Assignment {
+        left: Range<usize>,
+        right: Range<usize>,
+        operator: String,
+        choices: Choices,
+    },
+    Unary {
+        operand: Range<usize>,
+        operator: &'static str,
+        choices: Choices,
+    },
     /// What stands behind the pattern of an arm.
-    Guard { guard: Option<Range<usize>>, deleted: Choices, replaced: Choices },
+    Guard {
+        guard: Option<Range<usize>>,
+        deleted: Choices,
+        replaced: Choices,
+    },
     /// A field of a structure that has a base; where this is no place, it is held under a name around the structure.
     Field {
         structure: Range<usize>,
@@ -32,7 +64,10 @@ pub enum Form {
         base: Option<Range<usize>>,
         choices: Choices,
     },
-    Hold { structure: Range<usize>, base: Range<usize> },
+    Hold {
+        structure: Range<usize>,
+        base: Range<usize>,
+    },
     Held,
     LetGo,
 }
@@ -71,32 +106,15 @@ impl Weaver<'_> {
     fn formed(&self, rewrite: &Rewrite) -> String {
         match &rewrite.form {
             Form::Body { choices } => {
-                let choices = choices.iter().map(|(number, value)| format!(" if {} {{ return {value}; }}", on(*number)));
-                choices.collect::<String>() + &self.written(rewrite.range.clone())
+                let choice = |(number, value): &(usize, String)| format!(" if {} {{ return {value}; }}", on(*number));
+                choices.iter().map(choice).collect::<String>() + &self.written(rewrite.range.clone())
             }
-            Form::Iterator { choices } => {
-                let inside = self.written(rewrite.range.clone());
-                let last = format!("{{ (move || {{{inside}}})() }}");
-                let choice = |rest: String, (number, value): &(usize, String)| {
-                    let on = on(*number);
-                    format!("{{ if {on} {{ crate::mutant::Either::Left({value}) }} else {{ crate::mutant::Either::Right({rest}) }} }}")
-                };
-                choices.iter().rev().fold(last, choice)
-            }
+            Form::Iterator { choices } => iterator(&self.written(rewrite.range.clone()), choices),
             Form::Logic { left, right, is_and, choices } => {
-                let (left, right) = (self.written(left.clone()), self.written(right.clone()));
-                let equal = if *is_and { "!=" } else { "==" };
-                let on = any(choices);
-                format!("(match {{ {left} }} {{ mutant_left => if mutant_left {equal} {on} {{ {right} }} else {{ mutant_left }} }})")
+                logic(&self.written(left.clone()), &self.written(right.clone()), *is_and, choices)
             }
             Form::Comparison { left, right, operator, choices } => {
-                let (left, right) = (self.written(left.clone()), self.written(right.clone()));
-                // Only the opposite is asked of these, and a comparison as it was written is understood with less said.
-                if let ("==" | "!=", [(number, "==" | "!=")]) = (operator.as_str(), &*strings(choices)) {
-                    return format!("((({left}) {operator} ({right})) != {})", on(*number));
-                }
-                let cases = cases(choices, operator, |operator| format!("*mutant_left {operator} *mutant_right"));
-                format!("(match (&({left}), &({right})) {{ (mutant_left, mutant_right) => {cases} }})")
+                comparison(&self.written(left.clone()), &self.written(right.clone()), operator, choices)
             }
             Form::Arithmetic { left, right, operator, choices } => {
                 let (left, right) = (self.written(left.clone()), self.written(right.clone()));
@@ -109,9 +127,9 @@ impl Weaver<'_> {
                 format!("(match {right} {{ mutant_right => {cases} }})")
             }
             Form::Unary { operand, operator, choices } => {
-                let operand = self.written(operand.clone());
-                let on = any(choices);
-                format!("(match {operand} {{ mutant_only => if {on} {{ mutant_only }} else {{ {operator}mutant_only }} }})")
+                let (operand, on) = (self.written(operand.clone()), any(choices));
+                let either = format!("if {on} {{ mutant_only }} else {{ {operator}mutant_only }}");
+                format!("(match {operand} {{ mutant_only => {either} }})")
             }
             Form::Guard { guard, deleted, replaced } => {
                 let guard = guard.clone().map_or_else(|| "true".to_owned(), |guard| self.written(guard));
@@ -119,36 +137,63 @@ impl Weaver<'_> {
                 format!(" if !{} && ({}{{ {guard} }})", any(deleted), cases.collect::<String>())
             }
             Form::Field { structure, name, value, base, choices } => {
-                let value = self.written(value.clone());
                 let base = base.clone().map_or_else(|| "mutant_base".to_owned(), |base| self.written(base));
-                let (structure, name, on) = (&self.text[structure.clone()], &self.text[name.clone()], any(choices));
-                format!(
-                    "{name}: if {on} {{ #[allow(unreachable_patterns)] match {base} {{ {structure} {{ {name}: mutant_field, .. }} => \
-                     mutant_field, _ => unreachable!() }} }} else {{ {value} }}"
-                )
+                let [structure, name] = [structure, name].map(|part| &self.text[part.clone()]);
+                field(structure, name, &self.written(value.clone()), &base, choices)
             }
-            Form::Hold { structure, base } => {
-                let held = |one: &&(Cell<bool>, Rewrite)| matches!(one.1.form, Form::Held) && one.1.range == *base;
-                let held = self.rewrites.iter().find(held).map(|(is_open, _)| is_open);
-                held.inspect(|is_open| is_open.set(true));
-                let (structure, base) = (&self.text[structure.clone()], self.written(base.clone()));
-                held.inspect(|is_open| is_open.set(false));
-                format!("(match {base} {{ mutant_base @ {structure} {{ .. }} => ")
-            }
+            Form::Hold { structure, base } => self.hold(structure, base),
             Form::Held => "mutant_base".to_owned(),
             Form::LetGo => "})".to_owned(),
         }
     }
+
+    /// The base of a structure held under a name, before the structure.
+    fn hold(&self, structure: &Range<usize>, base: &Range<usize>) -> String {
+        let held = |one: &&(Cell<bool>, Rewrite)| matches!(one.1.form, Form::Held) && one.1.range == *base;
+        let held = self.rewrites.iter().find(held).map(|(is_open, _)| is_open);
+        held.inspect(|is_open| is_open.set(true));
+        let (structure, base) = (&self.text[structure.clone()], self.written(base.clone()));
+        held.inspect(|is_open| is_open.set(false));
+        format!("(match {base} {{ mutant_base @ {structure} {{ .. }} => ")
+    }
+}
+
+/// The inside of a function that yields an iterator: whichever it is, it is of one type.
+fn iterator(inside: &str, choices: &Choices) -> String {
+    let choice = |rest: String, (number, value): &(usize, String)| {
+        let (on, other) = (on(*number), format!("crate::mutant::Either::Left({value})"));
+        format!("{{ if {on} {{ {other} }} else {{ crate::mutant::Either::Right({rest}) }} }}")
+    };
+    choices.iter().rev().fold(format!("{{ (move || {{{inside}}})() }}"), choice)
+}
+
+/// `&&` and `||`, each of which the mutant makes the other: the right side is written once, whatever stands in it.
+fn logic(left: &str, right: &str, is_and: bool, choices: &Choices) -> String {
+    let (equal, on) = (if is_and { "!=" } else { "==" }, any(choices));
+    let either = format!("if mutant_left {equal} {on} {{ {right} }} else {{ mutant_left }}");
+    format!("(match {{ {left} }} {{ mutant_left => {either} }})")
+}
+
+fn comparison(left: &str, right: &str, operator: &str, choices: &Choices) -> String {
+    // Only the opposite is asked of these, and a comparison as it was written is understood with less said.
+    if let ("==" | "!=", [(number, _)]) = (operator, choices.as_slice()) {
+        return format!("((({left}) {operator} ({right})) != {})", on(*number));
+    }
+    let cases = cases(choices, operator, |operator| format!("*mutant_left {operator} *mutant_right"));
+    format!("(match (&({left}), &({right})) {{ (mutant_left, mutant_right) => {cases} }})")
+}
+
+/// A field of a structure, or the base's where it is left out.
+fn field(structure: &str, name: &str, value: &str, base: &str, choices: &Choices) -> String {
+    let of_base = format!("{structure} {{ {name}: mutant_field, .. }} => mutant_field, _ => unreachable!()");
+    let of_base = format!("#[allow(unreachable_patterns)] match {base} {{ {of_base} }}");
+    format!("{name}: if {} {{ {of_base} }} else {{ {value} }}", any(choices))
 }
 
 /// Each choice by its number, and the operator as it stands.
 fn cases(choices: &Choices, operator: &str, write: impl Fn(&str) -> String) -> String {
     let cases = choices.iter().map(|(number, other)| format!("if {} {{ {} }} else ", on(*number), write(other)));
     format!("{}{{ {} }}", cases.collect::<String>(), write(operator))
-}
-
-fn strings(choices: &Choices) -> Vec<(usize, &str)> {
-    choices.iter().map(|(number, other)| (*number, other.as_str())).collect()
 }
 
 fn any(choices: &Choices) -> String {
