@@ -17,6 +17,8 @@ mod asked;
 mod case;
 #[path = "editor/client.rs"]
 mod client;
+#[path = "editor/day.rs"]
+mod day;
 #[path = "editor/edits.rs"]
 mod edits;
 #[path = "editor/files.rs"]
@@ -27,6 +29,8 @@ mod lifecycle;
 mod meanings;
 #[path = "editor/outside.rs"]
 mod outside;
+#[path = "clock/wrong.rs"]
+mod wrong;
 
 use std::path::Path;
 

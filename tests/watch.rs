@@ -4,124 +4,23 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "tests say what must hold by failing")]
 
+#[path = "watch/watched.rs"]
+mod watched;
+
 use std::fs;
 use std::io::{Read, Write};
-use std::process::{Child, Command, Stdio};
-use std::sync::{Arc, Mutex};
+use std::process::{Command, Stdio};
 use std::thread::sleep;
 use std::time::{Duration, Instant};
 use tempfile::TempDir;
-
-/// So long a save may take to show, on the busiest machine; it takes a thousandth of it.
-const PATIENCE: Duration = Duration::from_secs(20);
-
-fn strip(length: &str) -> String {
-    format!("# Strip\n! Water only.\nlength : {length} ft\narea = length * 2 ft [1 ft²]\n")
-}
-
-/// A crew folder with a worksheet, and the program watching it.
-struct Watched {
-    folder: TempDir,
-    child: Child,
-    screen: Arc<Mutex<String>>,
-    errors: Arc<Mutex<String>>,
-}
-
-impl Drop for Watched {
-    fn drop(&mut self) {
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
-
-fn collected(mut stream: impl Read + Send + 'static) -> Arc<Mutex<String>> {
-    let all = Arc::new(Mutex::new(String::new()));
-    let own = all.clone();
-    std::thread::spawn(move || {
-        let mut bytes = [0; 4096];
-        let mut read = Vec::new();
-        while let Ok(count @ 1..) = stream.read(&mut bytes) {
-            read.extend_from_slice(&bytes[..count]);
-            *own.lock().unwrap() = String::from_utf8_lossy(&read).into_owned();
-        }
-    });
-    all
-}
-
-impl Watched {
-    /// Watches what the call names, in a crew folder `crew` with these files.
-    fn new(files: &[(&str, &str)], call: &[&str]) -> Self {
-        let folder = TempDir::new().unwrap();
-        fs::create_dir(folder.path().join("crew")).unwrap();
-        let write = |name: &str, text: &str| {
-            let path = folder.path().join("crew").join(name);
-            fs::create_dir_all(path.parent().unwrap()).unwrap();
-            fs::write(path, text).unwrap();
-        };
-        write("crew-folder.txt", "");
-        files.iter().for_each(|(name, text)| write(name, text));
-        let mut child = Command::new(assert_cmd::cargo::cargo_bin!("catchwork"))
-            .arg("watch")
-            .args(call)
-            .current_dir(folder.path())
-            .stdin(Stdio::null())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        let (screen, errors) = (collected(child.stdout.take().unwrap()), collected(child.stderr.take().unwrap()));
-        let watched = Self { folder, child, screen, errors };
-        watched.told("Waiting for saves; Ctrl-C ends it.");
-        watched
-    }
-
-    fn strip() -> Self {
-        let watched = Self::new(&[("strip.worksheet", &strip("60"))], &["crew/strip.worksheet"]);
-        watched.shows("area    120");
-        watched
-    }
-
-    fn path(&self, name: &str) -> std::path::PathBuf {
-        self.folder.path().join("crew").join(name)
-    }
-
-    fn write(&self, name: &str, text: &str) {
-        fs::write(self.path(name), text).unwrap();
-    }
-
-    fn screen(&self) -> String {
-        self.screen.lock().unwrap().clone()
-    }
-
-    fn await_in(stream: &Mutex<String>, words: &str) -> bool {
-        let begun = Instant::now();
-        while begun.elapsed() < PATIENCE {
-            if stream.lock().unwrap().contains(words) {
-                return true;
-            }
-            sleep(Duration::from_millis(5));
-        }
-        false
-    }
-
-    #[track_caller]
-    fn shows(&self, words: &str) {
-        let shows = Self::await_in(&self.screen, words);
-        assert!(shows, "no {words:?} in\n{}\n{}", self.screen(), self.errors.lock().unwrap());
-    }
-
-    #[track_caller]
-    fn told(&self, words: &str) {
-        assert!(Self::await_in(&self.errors, words), "no {words:?} in\n{}", self.errors.lock().unwrap());
-    }
-}
+use watched::{PATIENCE, Watched, strip};
 
 /// What stands on the line of a value after a save: the value, its unit, where it comes from, what it was before.
 const AREA_WAS: &str = "area    100    ft²   worked   120\n";
 
 #[test]
 fn a_save_shows_what_each_changed_value_was_before() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     watched.write("strip.worksheet", &strip("50"));
     watched.shows(SINCE);
 }
@@ -173,7 +72,7 @@ checks: 1 no
 
 #[test]
 fn written_in_place_bit_by_bit() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     let text = strip("50");
     let mut file = fs::File::create(watched.path("strip.worksheet")).unwrap();
     for part in text.as_bytes().chunks(text.len() / 3) {
@@ -188,7 +87,7 @@ fn written_in_place_bit_by_bit() {
 
 #[test]
 fn replaced_by_another_file() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     watched.write("strip.worksheet.new", &strip("50"));
     fs::rename(watched.path("strip.worksheet.new"), watched.path("strip.worksheet")).unwrap();
     watched.shows(AREA_WAS);
@@ -200,7 +99,7 @@ fn replaced_by_another_file() {
 
 #[test]
 fn deleted_and_made_again() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     fs::remove_file(watched.path("strip.worksheet")).unwrap();
     sleep(Duration::from_millis(100));
     watched.write("strip.worksheet", &strip("50"));
@@ -210,7 +109,7 @@ fn deleted_and_made_again() {
 
 #[test]
 fn deleted_for_good() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     fs::remove_file(watched.path("strip.worksheet")).unwrap();
     watched.shows("It cannot be worked as it is now. The results above are of the last save that could.");
     watched.told("crew/strip.worksheet cannot be read");
@@ -218,7 +117,7 @@ fn deleted_for_good() {
 
 #[test]
 fn saved_twice_in_fifty_milliseconds() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     watched.write("strip.worksheet", &strip("55"));
     sleep(Duration::from_millis(30));
     watched.write("strip.worksheet", &strip("50"));
@@ -227,7 +126,7 @@ fn saved_twice_in_fifty_milliseconds() {
 
 #[test]
 fn the_folder_gets_another_name_and_its_own_again() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     let (crew, other) = (watched.folder.path().join("crew"), watched.folder.path().join("other"));
     fs::rename(&crew, &other).unwrap();
     watched.shows("It cannot be worked as it is now.");
@@ -239,7 +138,7 @@ fn the_folder_gets_another_name_and_its_own_again() {
 
 #[test]
 fn what_stays_half_written_is_told_and_the_last_whole_one_stands() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     watched.write("strip.worksheet", "# Strip\n! Water only.\nlength : 60 ft\nar");
     watched.shows("It cannot be worked as it is now. The results above are of the last save that could.");
     watched.told("`ar` says nothing yet");
@@ -249,7 +148,7 @@ fn what_stays_half_written_is_told_and_the_last_whole_one_stands() {
 
 #[test]
 fn what_has_not_changed_is_not_printed_again() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     watched.write("strip.worksheet", &strip("60"));
     watched.write("other.txt", "no worksheet");
     sleep(Duration::from_millis(300));
@@ -295,7 +194,7 @@ fn a_new_worksheet_in_a_folder_is_watched_too() {
 
 #[test]
 fn where_nobody_tells_it_looks() {
-    let watched = Watched::new(&[("strip.worksheet", &strip("60"))], &["crew/strip.worksheet", "--look", "1"]);
+    let watched = Watched::strip(&["--look", "1"]);
     sleep(Duration::from_millis(1500));
     watched.write("strip.worksheet", &strip("50"));
     watched.shows(AREA_WAS);
@@ -344,7 +243,7 @@ fn standard_input_cannot_be_watched() {
 #[test]
 #[cfg(target_os = "linux")]
 fn idle_it_takes_no_time() {
-    let watched = Watched::strip();
+    let watched = Watched::strip(&[]);
     let ticks = || {
         let stat = fs::read_to_string(format!("/proc/{}/stat", watched.child.id())).unwrap();
         let fields: Vec<&str> = stat.rsplit(") ").next().unwrap().split(' ').collect();
@@ -397,7 +296,7 @@ mod at_a_terminal {
             return;
         }
         for copy in ["no", "yes"] {
-            let watched = Watched::strip();
+            let watched = Watched::strip(&[]);
             let (mut terminal, pts) = pty_process::blocking::open().unwrap();
             terminal.resize(pty_process::Size::new(24, 80)).unwrap();
             let command = pty_process::blocking::Command::new("vim")

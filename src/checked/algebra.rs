@@ -279,7 +279,8 @@ fn check_ratio(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
 /// Labels of a product or quotient; a share (`22 % w/w of N`) puts its label in the place of the other's.
 fn product_labels(left: &NumberType, right: &NumberType, is_over: bool) -> Result<(Labels, Option<Substance>), Clash> {
     if is_over {
-        if let Some(substance) = right.share.as_ref().filter(|_| left.share.is_none()) {
+        // What a number over a share is of cancels later, with an amount of it; an amount is cancelled with at once.
+        if let Some(substance) = right.share.as_ref().filter(|_| left.share.is_none() && !is_factor(left)) {
             return Ok((divided_by_share(left, right, substance)?, None));
         }
         let share = left.share.clone().filter(|_| is_factor(right));

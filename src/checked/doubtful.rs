@@ -53,8 +53,7 @@ impl Doubtful {
     }
 
     fn own_column(&self, checked: &Checked, table: usize, column: usize) -> bool {
-        let Some(own) = checked.tables.get(table) else { return false };
-        let Some(kind) = own.columns.get(column) else { return false };
+        let Some((own, kind)) = checked.column(table, column) else { return false };
         match &kind.formula {
             Some(formula) => self.formula(formula, Some(table)),
             None => {

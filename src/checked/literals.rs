@@ -149,7 +149,8 @@ impl Literals<'_> {
         for item in others {
             let amount = self.amount(&item.amount, Some(&final_amount.kind))?;
             if amount.has_unit && amount.crew != crew {
-                return Err(Trouble::new(item.place, Kind::UnitOfSomeReadings));
+                let unit = self.symbol(&kind);
+                return Err(Trouble::new(item.place, Kind::ReadingInOtherMeasure { unit }));
             }
             self.same_kind(amount.kind, &kind, item.place)?;
             numbers.push((amount.number, item.place));
@@ -261,18 +262,9 @@ impl Literals<'_> {
 
     fn amount_in(&self, amount: &Amount, unsaid: Option<&NumberType>, position: Position) -> Settled<Settling> {
         let settled = settle_amount(self.measures, amount, unsaid, position, &|_| false)?;
-        let Some((joint, name)) = settled.names.first() else {
-            let crew = settled.kind.unit.crew_words().collect();
-            return Ok(Settling {
-                number: settled.number,
-                kind: settled.kind,
-                crew,
-                place: amount.place,
-                has_unit: settled.has_unit,
-            });
-        };
-        let _ = joint;
-        Err(Trouble::new(name.place, Kind::UnknownUnit { words: name.written.clone(), near: String::new() }))
+        let crew = settled.kind.unit.crew_words().collect();
+        let SettledAmount { number, kind, has_unit, .. } = settled;
+        Ok(Settling { number, kind, crew, place: amount.place, has_unit })
     }
 
     /// Two ends or readings of one thing: the same dimension, and labels that agree; the last one's holds for all.
@@ -486,7 +478,6 @@ fn compound(
         return trouble(Kind::CompoundWithoutUnit);
     };
     let Some((last, others)) = units.split_last() else { return trouble(Kind::MissingValue) };
-    let lead_factors = last.kind.unit.factors.len().saturating_sub(1);
     let tail = crate::units::Unit { factors: last.kind.unit.factors.iter().skip(1).copied().collect() };
     let mut total = 0.0;
     let mut previous = f64::INFINITY;
@@ -507,7 +498,6 @@ fn compound(
     if last.kind.is_point || units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
         return trouble(Kind::CompoundUnit);
     }
-    let _ = lead_factors;
     let first = others.first().unwrap_or(last);
     let kind =
         NumberType { labels: last.kind.labels.clone(), ..NumberType::of(first.kind.unit.times(&tail), &measures.crew) };

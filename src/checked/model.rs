@@ -59,6 +59,12 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// A column, with the table it is in.
+    pub fn column(&self, table: usize, column: usize) -> Option<(&Table, &Column)> {
+        let table = self.tables.get(table)?;
+        Some((table, table.columns.get(column)?))
+    }
+
     /// What its units are looked up in, for values that come later.
     pub fn measures(&self) -> Measures {
         let index = |(index, own): (usize, &CrewWord)| Some((own.word.to_lowercase(), u16::try_from(index).ok()?));

@@ -58,7 +58,7 @@ pub fn of(checked: &Checked, need: Need) -> Vec<Need> {
 
 /// What the formula of a column, its device's `±` and its unit need; `cell` says what a cell of the same row is.
 fn of_column(checked: &Checked, table: usize, column: usize, cell: &dyn Fn(usize) -> Option<Need>) -> Vec<Need> {
-    let Some(own) = checked.tables.get(table).and_then(|table| table.columns.get(column)) else { return Vec::new() };
+    let Some((_, own)) = checked.column(table, column) else { return Vec::new() };
     let mut found: Vec<Need> = own.formula.iter().flat_map(|formula| of_formula(formula, cell)).collect();
     found.extend(measures(checked, own.doubt.iter().flat_map(doubt_words)));
     found.extend(shown(checked, &own.shown));

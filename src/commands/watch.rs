@@ -23,7 +23,7 @@ pub fn run(call: &Watch) -> Result<Status> {
         bail!("standard input is read once, and cannot be watched: name a worksheet or a folder");
     }
     let mut desk = Desk { call, sheets: Vec::new() };
-    let mut watching = Watching::new(call.look.map(Duration::from_secs)).context("files cannot be watched here")?;
+    let mut watching = Watching::new(call.look.map(Duration::from_secs));
     desk.find()?;
     if call.card.is_some() && (desk.sheets.len() != 1 || call.paths.iter().any(|path| path.is_dir())) {
         bail!("a card is of one worksheet: name that one, or leave out --card");
@@ -33,7 +33,7 @@ pub fn run(call: &Watch) -> Result<Status> {
     }
     // Only what lies in a folder that is watched cannot be missed: so everything is worked once more from then on.
     desk.work_all(|_| true, false)?;
-    while watching.turn_to(desk.interests()).context("files can no longer be watched")? {
+    while watching.turn_to(desk.interests()) {
         desk.work_all(|_| true, false)?;
     }
     tell_manner(&watching);
@@ -48,7 +48,7 @@ pub fn run(call: &Watch) -> Result<Status> {
         } else {
             desk.work_all(|sheet| sheet.interests.concern(&saved), false)?;
         }
-        while watching.turn_to(desk.interests()).context("files can no longer be watched")? {
+        while watching.turn_to(desk.interests()) {
             desk.work_all(|_| true, false)?;
         }
     }

@@ -125,6 +125,20 @@ mod tests {
     }
 
     #[test]
+    fn what_nobody_knows_is_not_shared_out() {
+        let mut sources = Sources::default();
+        let known = single(&mut sources, "known", 3.0);
+        let unknown = sources.add(Source::new(SourceKind::Single, f64::INFINITY, "unknown".into()));
+        let unknown = Measured::new(10.0, Doubt::unknown(unknown));
+        assert_eq!(shares(&known.plus(&unknown).doubt, &sources), []);
+    }
+
+    #[test]
+    fn percents_that_come_to_too_much_are_cut_where_least_was_lost() {
+        assert_eq!(in_percent(&[0.335, 0.330], 65), [33, 32]);
+    }
+
+    #[test]
     fn percents_add_up() {
         assert_eq!(in_percent(&[1.0 / 3.0, 1.0 / 3.0, 1.0 / 3.0], 100), [34, 33, 33]);
         assert_eq!(in_percent(&[0.996, 0.004], 100), [100, 0]);

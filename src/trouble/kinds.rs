@@ -120,6 +120,7 @@ troubles! {
     DoubtWithoutValue "doubt-without-value": "a ± follows a value" => "the value before it, or ____ and the unit";
     SecondDoubt "second-doubt": "a value has one ±, and this is a second one" => "";
     UnitOfSomeReadings "unit-of-some-readings": "some of these readings have a unit and some have none" => "one unit at the end, or one each";
+    ReadingInOtherMeasure { unit: String } "reading-in-other-measure": "readings in a measure of the crew's own are all in the same one" => "all of them in {unit}";
     TwoThings { instead: String } "two-things": "this says two things in one" => "{instead}";
     ChainedRange "chained-range": "a range has two ends; this has more" => "";
     BadFreedom { text: String } "bad-freedom": "degrees of freedom are a whole number from 1; `{text}` is none" => "± 0.5 oz (18 df)";

@@ -4,6 +4,7 @@ use glob::{MatchOptions, Pattern};
 use notify::RecursiveMode;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use walkdir::{DirEntry, WalkDir};
 
 /// As in a shell: a star stays within one folder.
 const OPTIONS: MatchOptions =
@@ -69,6 +70,16 @@ impl Interests {
         self.is_of_interest(path) || self.is_on_the_way(path)
     }
 
+    /// All that is of interest: the files named, there or not, and what is found of patterns and folders.
+    pub(super) fn all(&self) -> BTreeSet<PathBuf> {
+        let deep = self.folders.iter().map(|folder| (folder.clone(), RecursiveMode::Recursive));
+        let found = self.bases().chain(deep).flat_map(|(base, mode)| {
+            let depth = if is_deep(mode) { usize::MAX } else { 1 };
+            WalkDir::new(base).max_depth(depth).into_iter().flatten().map(DirEntry::into_path)
+        });
+        self.files.iter().cloned().chain(found.filter(|path| self.is_of_interest(path))).collect()
+    }
+
     fn is_of_interest(&self, path: &Path) -> bool {
         let is_worksheet = path.extension().is_some_and(|extension| extension == "worksheet");
         self.files.contains(path)
@@ -84,7 +95,7 @@ impl Interests {
     }
 
     /// Whether a path is a folder in which something of interest lies, or will.
-    pub(super) fn is_on_the_way(&self, path: &Path) -> bool {
+    fn is_on_the_way(&self, path: &Path) -> bool {
         let mut all = self.files.iter().chain(&self.folders).cloned().chain(self.bases().map(|(base, _)| base));
         all.any(|other| other != path && other.starts_with(path))
             || self.folders.contains(path)

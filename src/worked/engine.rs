@@ -56,6 +56,13 @@ pub fn work(checked: &Checked, texts: &[Text], today: Moment) -> Worked {
     engine.worked
 }
 
+/// Puts something in its place in a list.
+pub(super) fn put<T>(list: &mut [T], index: usize, own: T) {
+    if let Some(place) = list.get_mut(index) {
+        *place = own;
+    }
+}
+
 /// What a call in a column came to.
 pub enum Kept {
     /// It looks at the row and is worked for each.
@@ -245,35 +252,31 @@ impl<'a> Engine<'a> {
         {
             remarks.append(&mut self.remarks);
         }
-        if let Some(place) = self.worked.slots.get_mut(slot) {
-            *place = outcome;
+        put(&mut self.worked.slots, slot, outcome);
+    }
+
+    /// Notes what there is to say about the value that is being worked, once.
+    pub(super) fn remark(&mut self, remark: Remark) {
+        if !self.remarks.contains(&remark) {
+            self.remarks.push(remark);
         }
     }
 
     /// An entry: what a row of data gives for it, or what the sheet has.
     fn entry(&mut self, slot: usize, written: &Written) -> Outcome {
-        let Some(given) = self.given.get_mut(slot) else { return entries::slot(self, slot, written) };
-        match given {
+        let given = self.given.get_mut(slot).and_then(Option::take);
+        let outcome = match &given {
             None => entries::slot(self, slot, written),
             Some(Given::Number(number)) => Ok(Value::Number(Measured::exact(*number))),
             Some(Given::Lost) => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
-            Some(Given::Written(_)) => {
-                let taken = given.take();
-                let outcome = match &taken {
-                    Some(Given::Written(written)) => entries::slot(self, slot, written),
-                    _ => Err(Stop::wait(Wait::Broken(Node::Slot(slot)))),
-                };
-                if let Some(given) = self.given.get_mut(slot) {
-                    *given = taken;
-                }
-                outcome
-            }
-        }
+            Some(Given::Written(written)) => entries::slot(self, slot, written),
+        };
+        put(&mut self.given, slot, given);
+        outcome
     }
 
     fn column(&mut self, table: usize, column: usize) {
-        let Some(own) = self.checked.tables.get(table) else { return };
-        let Some(kind) = own.columns.get(column) else { return };
+        let Some((own, kind)) = self.checked.column(table, column) else { return };
         for row in 0..own.rows.len() {
             let outcome = match &kind.formula {
                 Some(expression) => {
@@ -299,16 +302,12 @@ impl<'a> Engine<'a> {
                 let remarks = std::mem::take(&mut self.remarks);
                 self.worked.cell_remarks.insert((table, column, row), remarks);
             }
-            if let Some(place) = self
-                .worked
-                .columns
-                .get_mut(table)
-                .and_then(|table| table.get_mut(column))
-                .and_then(|cells| cells.get_mut(row))
-            {
-                *place = outcome;
-            }
+            put(self.cells(table, column), row, outcome);
         }
+    }
+
+    fn cells(&mut self, table: usize, column: usize) -> &mut [Outcome] {
+        self.worked.columns.get_mut(table).and_then(|table| table.get_mut(column)).map_or(&mut [], Vec::as_mut_slice)
     }
 
     /// A result shown in a crew measure waits on the measure's size, whether its formula needs it or not; and one that
@@ -341,15 +340,11 @@ impl<'a> Engine<'a> {
 
     /// Refuses a column whose cells would fill the memory with what each of them depends on.
     fn refuse_doubts(&mut self, table: usize, column: usize) {
-        let Some(own) = self.checked.tables.get(table) else { return };
-        let Some(kind) = own.columns.get(column) else { return };
+        let Some((own, kind)) = self.checked.column(table, column) else { return };
         let name = format!("{}.{}", own.name, kind.name);
         let trouble = Stop::trouble(kind.place, Kind::TooManyDoubts { column: name, most: MOST_PARTS });
         let broken = self.recorded(Err(trouble), Node::Column(table, column));
-        let cells = self.worked.columns.get_mut(table).and_then(|table| table.get_mut(column));
-        if let Some(cells) = cells {
-            cells.fill(broken);
-        }
+        self.cells(table, column).fill(broken);
         self.bounds.parts = 0;
     }
 

@@ -36,12 +36,11 @@ pub fn slot(engine: &mut Engine<'_>, slot: usize, written: &Written) -> Outcome 
 pub fn cell(engine: &mut Engine<'_>, table: usize, column: usize, row: usize) -> Outcome {
     let checked = engine.checked;
     let unread = Stop::wait(Wait::Cell(table, row, column));
-    let Some(own) = checked.tables.get(table) else { return Err(unread) };
-    let (Some(kind), Some(line)) = (own.columns.get(column), own.rows.get(row)) else { return Err(unread) };
+    let Some((own, kind)) = checked.column(table, column) else { return Err(unread) };
     if kind.is_broken {
         return Err(Stop::wait(Wait::Broken(Node::Column(table, column))));
     }
-    let Some(Some(written)) = line.cells.get(column) else { return Err(unread) };
+    let written = own.rows.get(row).and_then(|line| line.cells.get(column)?.as_ref()).ok_or(unread)?;
     match (single(engine, &written.value, written)?, &kind.doubt) {
         (Value::Number(number), Some(doubt)) => {
             // A device's ± in the head is one source for all rows; a cell's own ± stands beside it.

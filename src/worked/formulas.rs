@@ -8,7 +8,7 @@ use super::waiting::{Outcome, Stop, Wait, both};
 use crate::checked::model::{Does, Expression, Node, Remark, Rough};
 use crate::checked::types::Type;
 use crate::quantity::date::SpanError;
-use crate::quantity::{Measured, Range, Value};
+use crate::quantity::{Measured, Moment, Range, Value};
 use crate::syntax::tree::Operator;
 use crate::text::Place;
 use crate::trouble::Kind;
@@ -48,18 +48,24 @@ pub fn number_into(engine: &mut Engine<'_>, expression: &Expression, number: &mu
             number_into(engine, inner, number)?;
             *number = number.negated();
         }
-        Does::Arithmetic(operator, left, right)
-            if *operator != Operator::Power && is_number(left) && is_number(right) =>
-        {
+        // A date less another comes to a number too.
+        Does::Arithmetic(operator, left, right) if *operator != Operator::Power && is_number(left) => {
             let found = number_into(engine, left, number);
-            if standing(engine, right).is_some() {
-                found?;
-                return with_other(engine, expression.place, *operator, number, None, right);
+            let is_rough = match standing(engine, right) {
+                Some(other) => {
+                    found?;
+                    of_two(engine, *operator, number, other, right.place)?
+                }
+                None => {
+                    let mut other = Measured::default();
+                    let other_found = number_into(engine, right, &mut other);
+                    both(found, other_found)?;
+                    of_two(engine, *operator, number, &other, right.place)?
+                }
+            };
+            if is_rough {
+                note_rough(engine);
             }
-            let mut other = Measured::default();
-            let other_found = number_into(engine, right, &mut other);
-            both(found, other_found)?;
-            return with_other(engine, expression.place, *operator, number, Some(&other), right);
         }
         _ => match standing(engine, expression) {
             // It has been found to be finite when it came about.
@@ -84,24 +90,6 @@ pub(super) fn standing<'v>(engine: &'v Engine<'_>, part: &'v Expression) -> Opti
         }
         _ => None,
     }
-}
-
-/// A sum, difference, product or quotient put in the place of its left side. The right one stands there already, where
-/// it is not given.
-fn with_other(
-    engine: &mut Engine<'_>,
-    place: Place,
-    operator: Operator,
-    number: &mut Measured,
-    other: Option<&Measured>,
-    right: &Expression,
-) -> Result<(), Stop> {
-    let Some(other) = other.or_else(|| standing(engine, right)) else { return Err(Stop::wait(Wait::Unread)) };
-    let is_rough = of_two(engine, operator, number, other, right.place)?;
-    if is_rough {
-        note_rough(engine);
-    }
-    sound(place, number)
 }
 
 /// What comes to one number by another way.
@@ -130,11 +118,11 @@ fn other(engine: &mut Engine<'_>, expression: &Expression) -> Outcome {
         Does::Negative(inner) => work(engine, inner).map(negative),
         Does::Arithmetic(operator, left, right) => {
             let (one, other) = both(work(engine, left), work(engine, right))?;
-            arithmetic(engine, place, *operator, one, other, right.place)
+            arithmetic(engine, place, *operator, (one, left.place), (other, right.place))
         }
         Does::Share(share, whole) => {
             let (share, whole) = both(work(engine, share), work(engine, whole))?;
-            arithmetic(engine, place, Operator::Times, share, whole, place)
+            arithmetic(engine, place, Operator::Times, (share, place), (whole, place))
         }
         Does::To(low, high) => {
             let (low, high) = both(number(engine, low), number(engine, high))?;
@@ -195,9 +183,8 @@ pub fn slot_value(engine: &Engine<'_>, slot: usize) -> Outcome {
 }
 
 fn cell_value(engine: &Engine<'_>, row: Option<(usize, usize)>, column: usize) -> Outcome {
-    let Some((table, row)) = row else { return Err(Stop::wait(Wait::Unread)) };
-    let cells = engine.worked.columns.get(table).and_then(|table| table.get(column));
-    cells.and_then(|cells| cells.get(row)).cloned().unwrap_or(Err(Stop::wait(Wait::Cell(table, row, column))))
+    let cell = row.and_then(|(table, row)| engine.worked.columns.get(table)?.get(column)?.get(row));
+    cell.cloned().unwrap_or(Err(Stop::wait(Wait::Unread)))
 }
 
 fn row_label(engine: &Engine<'_>) -> Outcome {
@@ -218,9 +205,8 @@ pub fn arithmetic(
     engine: &mut Engine<'_>,
     place: Place,
     operator: Operator,
-    left: Value,
-    right: Value,
-    right_place: Place,
+    (left, left_place): (Value, Place),
+    (right, right_place): (Value, Place),
 ) -> Outcome {
     match (left, right) {
         (Value::Number(left), Value::Number(right)) => {
@@ -231,18 +217,21 @@ pub fn arithmetic(
             Err(error) => Err(Stop::trouble(place, date_trouble(&error))),
         },
         // A date is never taken from a time: such a formula is refused before it is worked.
-        (Value::Number(time), Value::Date(date)) => {
-            date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
-        }
+        (Value::Number(time), Value::Date(date)) => moved(engine, place, &date, &time, left_place),
         (Value::Date(date), Value::Number(time)) => {
-            if !time.doubt.is_none() {
-                engine.remarks.push(Remark::RoundedDoubt(format!("the ± of {}", engine.text(right_place))));
-            }
             let time = if operator == Operator::Minus { time.negated() } else { time };
-            date.plus(&time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
+            moved(engine, place, &date, &time, right_place)
         }
         (left, right) => ranges::of_ranges(engine, place, operator, left, right, right_place),
     }
+}
+
+/// A date moved by a time, whose ± a date cannot keep.
+fn moved(engine: &mut Engine<'_>, place: Place, date: &Moment, time: &Measured, time_place: Place) -> Outcome {
+    if !time.doubt.is_none() {
+        engine.remark(Remark::RoundedDoubt(format!("the ± of {}", engine.text(time_place))));
+    }
+    date.plus(time).map(Value::Date).map_err(|error| Stop::trouble(place, date_trouble(&error)))
 }
 
 fn date_trouble(error: &SpanError) -> Kind {
@@ -312,10 +301,7 @@ pub(super) fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool 
 
 /// Notes that one has.
 pub(super) fn note_rough(engine: &mut Engine<'_>) {
-    let remark = Remark::RoughDoubt(Rough::Divisor);
-    if !engine.remarks.contains(&remark) {
-        engine.remarks.push(remark);
-    }
+    engine.remark(Remark::RoughDoubt(Rough::Divisor));
 }
 
 /// `base ^ exponent`; whole powers by multiplication, which every machine does alike.
@@ -330,7 +316,8 @@ pub(super) fn power(
     if base.is_nothing() && power <= 0.0 {
         return Err(Stop::trouble(place, Kind::DivisionByNothing { divisor: engine.text(place) }));
     }
-    if value < 0.0 && !is_whole {
+    // Beside a whole power of a negative number lie powers that are none: in doubt, it cannot be told from these.
+    if value < 0.0 && !(is_whole && exponent.doubt.is_none()) {
         return Err(Stop::trouble(place, Kind::RootOfNegative { value: engine.text(place) }));
     }
     let raised = libm::pow(value, power);

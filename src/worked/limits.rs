@@ -75,7 +75,7 @@ impl Limit<'_> {
     /// The outcome, and whether the doubt of it is not known.
     pub(super) fn outcome(&self, engine: &Engine<'_>) -> (CheckOutcome, bool) {
         let (Some(value), Some(limit)) = (self.value, self.limit.as_deref()) else {
-            return (if self.is_met() { CheckOutcome::Ok } else { CheckOutcome::No }, false);
+            return (CheckOutcome::No, false);
         };
         let is_unknown = value.doubt.is_unknown() || limit.doubt.is_unknown();
         if !self.is_met() {

@@ -2,7 +2,7 @@
 //! once; the rest anew for each row, by the same engine, from where it stood before the first.
 
 use super::conditions::Judged;
-use super::engine::{Engine, Kept, Worked};
+use super::engine::{Engine, Kept, Worked, put};
 use super::limits;
 use super::straight::{Desk, Straight};
 use super::waiting::{Wait, Waits};
@@ -113,23 +113,14 @@ impl<'a> Repeated<'a> {
 
     /// What the next row gives for an entry.
     pub fn give(&mut self, slot: usize, given: Given) {
-        if let Given::Number(number) = given {
-            return self.give_number(slot, number);
-        }
         self.written.push(slot);
-        if let Some(place) = self.engine.given.get_mut(slot) {
-            *place = Some(given);
-        }
+        put(&mut self.engine.given, slot, Some(given));
     }
 
     /// The same for a number in SI units without any doubt.
     pub fn give_number(&mut self, slot: usize, number: f64) {
-        if let Some(place) = self.engine.worked.slots.get_mut(slot) {
-            *place = Ok(Value::Number(Measured::exact(number)));
-        }
-        if let Some(place) = self.engine.given.get_mut(slot) {
-            *place = Some(Given::Number(number));
-        }
+        put(&mut self.engine.worked.slots, slot, Ok(Value::Number(Measured::exact(number))));
+        put(&mut self.engine.given, slot, Some(Given::Number(number)));
     }
 
     /// Works the row that has been given.
@@ -148,9 +139,7 @@ impl<'a> Repeated<'a> {
             let Some(check) = self.engine.checked.checks.get(*index) else { continue };
             let outcome = check.condition.as_ref().and_then(|condition| limits::outcome(&self.engine, condition));
             let judged = outcome.map_or_else(|| self.engine.judged(check), Judged::of);
-            if let Some(place) = self.engine.worked.checks.get_mut(*index) {
-                *place = judged;
-            }
+            put(&mut self.engine.worked.checks, *index, judged);
         }
         &self.engine.worked
     }

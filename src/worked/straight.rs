@@ -54,11 +54,11 @@ impl Straight {
 
     fn lay(&mut self, part: &Expression) -> Option<()> {
         match &part.does {
-            Does::Negative(inner) if is_number(inner) => {
+            Does::Negative(inner) => {
                 self.lay(inner)?;
                 self.steps.push(Step::Turn);
             }
-            Does::Arithmetic(operator, left, right) if is_number(left) && is_number(right) => {
+            Does::Arithmetic(operator, left, right) if is_number(left) => {
                 self.lay_two(*operator, left, right)?;
             }
             _ => self.steps.push(Step::Take(leaf(part)?)),

@@ -23,8 +23,14 @@ pub struct Client {
 impl Client {
     /// The program, to which nothing has been said.
     pub fn silent() -> Self {
+        Self::among(&[])
+    }
+
+    /// The same, with variables of its own around it.
+    pub fn among(variables: &[(&str, String)]) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_catchwork"))
             .arg("editor")
+            .envs(variables.iter().map(|(name, value)| (name, value)))
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
             .spawn()
@@ -46,11 +52,15 @@ impl Client {
     /// The program, begun with a client's capabilities.
     pub fn begun(capabilities: &Value) -> Self {
         let mut client = Self::silent();
-        let answer =
-            client.ask("initialize", json!({"processId": null, "rootUri": null, "capabilities": capabilities}));
-        assert!(answer.get("capabilities").is_some(), "{answer}");
-        client.tell("initialized", json!({}));
+        client.begin(capabilities);
         client
+    }
+
+    /// Begins as the protocol says.
+    pub fn begin(&mut self, capabilities: &Value) {
+        let answer = self.ask("initialize", json!({"processId": null, "rootUri": null, "capabilities": capabilities}));
+        assert!(answer.get("capabilities").is_some(), "{answer}");
+        self.tell("initialized", json!({}));
     }
 
     /// Sends bytes as they are.

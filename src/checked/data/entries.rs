@@ -158,9 +158,6 @@ impl EntryColumn {
     /// # Errors
     /// Why it is none.
     pub fn enter(&self, cell: &[u8], measures: &Measures) -> Result<Given, Kind> {
-        if let Some(number) = self.digits(cell) {
-            return Ok(Given::Number(number));
-        }
         let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText)?.trim();
         let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
             return Ok(self.written(WrittenValue::Blank(self.blank)));

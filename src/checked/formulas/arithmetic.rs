@@ -147,7 +147,7 @@ impl Typing<'_> {
                     self.refuse(place, Kind::MixedDates);
                     return Some(Type::Unknown);
                 }
-                let unit = if *first && *second { "hr" } else { "day" };
+                let unit = if *first { "hr" } else { "day" };
                 Some(Type::Number(NumberType { is_named: true, ..self.scope.time_in(unit) }))
             }
             (Type::Date { hour }, Type::Number(number), Operator::Plus | Operator::Minus)

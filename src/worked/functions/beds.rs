@@ -1,5 +1,6 @@
 //! Areas of beds from what a tape can measure.
 
+use super::settled;
 use crate::checked::model::{Argument, Expression, Function};
 use crate::quantity::{Measured, Value};
 use crate::trouble::Kind;
@@ -43,7 +44,7 @@ fn of_lengths(
                 (triangle(engine, call, [a, b, diagonal])?, triangle(engine, call, [c, d, diagonal])?);
             Ok(first.plus(&second))
         }
-        _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+        _ => settled(None, call),
     }
 }
 
@@ -131,8 +132,8 @@ fn distinct(xs: &[Measured], ys: &[Measured]) -> (Vec<usize>, Vec<Point>) {
 fn surveyed(xs: &[Measured], ys: &[Measured]) -> Measured {
     let (Some(x0), Some(y0)) = (xs.first(), ys.first()) else { return Measured::exact(0.0) };
     let mut twice = Measured::exact(0.0);
-    for (x, y) in xs.windows(2).zip(ys.windows(2)).skip(1) {
-        let ([x1, x2], [y1, y2]) = (x, y) else { continue };
+    let corners = xs.iter().zip(ys).skip(1);
+    for ((x1, y1), (x2, y2)) in corners.clone().zip(corners.skip(1)) {
         let one = x1.minus(x0).times(&y2.minus(y0));
         let other = x2.minus(x0).times(&y1.minus(y0));
         twice = twice.plus(&one.minus(&other));
@@ -178,11 +179,8 @@ fn runs_back(a: Point, b: Point, d: Point) -> bool {
 fn segments_meet(a: Point, b: Point, c: Point, d: Point) -> bool {
     let (one, two, three, four) = (turn(a, b, c), turn(a, b, d), turn(c, d, a), turn(c, d, b));
     let across = one * two < 0.0 && three * four < 0.0;
-    across
-        || one == 0.0 && between(a, b, c)
-        || two == 0.0 && between(a, b, d)
-        || three == 0.0 && between(c, d, a)
-        || four == 0.0 && between(c, d, b)
+    // Where the later side begins on the earlier one, the side before it has ended there and met that already.
+    across || two == 0.0 && between(a, b, d) || three == 0.0 && between(c, d, a) || four == 0.0 && between(c, d, b)
 }
 
 fn between(a: Point, b: Point, c: Point) -> bool {

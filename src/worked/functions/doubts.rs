@@ -1,5 +1,6 @@
 //! Functions of doubt, and `shown`.
 
+use super::settled;
 use crate::checked::model::{Argument, Does, Expression, Function, ShownIn, WrittenValue};
 use crate::quantity::{Measured, Value};
 use crate::syntax::tree::DoubtNature;
@@ -11,18 +12,18 @@ use crate::worked::waiting::{Outcome, Stop, Wait};
 
 /// Works `shown(x)`, `give or take(x)`, `standard uncertainty(x)`, `degrees of freedom(x)`.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
-    let Some(argument) = arguments.first() else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let argument = settled(arguments.first(), call)?;
     let value = formulas::work(engine, &argument.value)?;
     if function == Function::Shown {
         return shown(engine, &argument.value, &value);
     }
-    let Value::Number(number) = value else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let number = settled(value.number(), call)?;
     let name = engine.text(argument.value.place);
     let Some(summary) = number.doubt.summary(&engine.worked.sources) else {
         return Err(Stop::trouble(call.place, Kind::DoubtNotKnown { name }));
     };
     let found = match function {
-        Function::GiveOrTake => as_written(engine, &argument.value, &number).unwrap_or(summary.half_width),
+        Function::GiveOrTake => as_written(engine, &argument.value, number).unwrap_or(summary.half_width),
         Function::StandardUncertainty => summary.standard,
         _ if summary.freedom.is_finite() => summary.freedom,
         _ => return Err(Stop::trouble(call.place, Kind::FreedomWithoutEnd { name })),

@@ -8,8 +8,9 @@ mod settings;
 mod statistics;
 
 use super::engine::{Engine, Kept};
-use super::waiting::Outcome;
+use super::waiting::{Outcome, Stop};
 use crate::checked::model::{Argument, Does, Expression, Function};
+use crate::trouble::Kind;
 
 /// Works a call of a function. In a column, one that is the same in every row (`sum(beds.area)`) is worked once.
 pub fn call(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
@@ -20,11 +21,7 @@ pub fn call(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
         Some(Kept::OfEachRow) => work(engine, call, function, arguments),
         Some(Kept::OfAllRows(outcome, remarks)) => {
             let (outcome, remarks) = (outcome.clone(), remarks.clone());
-            for remark in remarks {
-                if !engine.remarks.contains(&remark) {
-                    engine.remarks.push(remark);
-                }
-            }
+            remarks.into_iter().for_each(|remark| engine.remark(remark));
             outcome
         }
         None => {
@@ -56,6 +53,11 @@ fn is_same_in_all_rows(part: &Expression, in_choice: bool) -> bool {
             is_same
         }
     }
+}
+
+/// What has been made sure of where the call was settled, such as how many values it takes.
+fn settled<T>(found: Option<T>, call: &Expression) -> Result<T, Stop> {
+    found.ok_or_else(|| Stop::trouble(call.place, Kind::MissingValue))
 }
 
 fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {

@@ -1,5 +1,6 @@
 //! Functions of numbers, of ranges and of labels.
 
+use super::settled;
 use crate::checked::model::{Argument, Expression, Function, Remark};
 use crate::quantity::shown::{self, Rounding};
 use crate::quantity::{Measured, Range, Value};
@@ -11,7 +12,7 @@ use crate::worked::waiting::{Outcome, Stop, both};
 
 /// Works a function of one number, or of a number and a step.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
-    let Some(first) = arguments.first() else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let first = settled(arguments.first(), call)?;
     match function {
         Function::Round | Function::RoundUp | Function::RoundDown => round(engine, call, function, arguments),
         Function::Low | Function::High | Function::Middle => of_range(engine, call, function, &first.value),
@@ -19,7 +20,7 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
         _ => match formulas::work(engine, &first.value)? {
             Value::Number(number) => of_number(engine, call, function, &number).map(Value::Number),
             Value::Range(range) => rising(engine, call, function, &range),
-            _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+            _ => settled(None, call),
         },
     }
 }
@@ -64,7 +65,7 @@ fn tangent(engine: &Engine<'_>, call: &Expression, number: &Measured) -> Result<
 
 /// A range through a function that only rises.
 fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range: &Range) -> Outcome {
-    let Some((low, high)) = range.ends() else { return Err(Stop::trouble(call.place, Kind::OpenRange)) };
+    let (low, high) = settled(range.ends(), call)?;
     let (low, high) = (of_number(engine, call, function, low)?, of_number(engine, call, function, high)?);
     Ok(Range::closed(low, high).into())
 }
@@ -72,7 +73,7 @@ fn rising(engine: &mut Engine<'_>, call: &Expression, function: Function, range:
 /// `round`, `round up`, `round down`: the value itself changes, and is exact from then on but for its step; a doubt that
 /// nobody can state cannot be set aside.
 fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
-    let [value, step] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let [value, step] = settled(<&[Argument; 2]>::try_from(arguments).ok(), call)?;
     let (found, size) = both(formulas::work(engine, &value.value), formulas::number(engine, &step.value))?;
     if size.value <= 0.0 || size.is_nothing() {
         return Err(Stop::trouble(step.value.place, Kind::StepNotAboveZero));
@@ -119,14 +120,13 @@ fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measure
     let name = engine.text(argument.value.place);
     let said = format!("± {half_width:.decimals$} {symbol}");
     let remark = Remark::RoundedDoubt(format!("{} of {name}", said.trim_end()));
-    if !engine.remarks.contains(&remark) {
-        engine.remarks.push(remark);
-    }
+    engine.remark(remark);
 }
 
 fn of_range(engine: &mut Engine<'_>, call: &Expression, function: Function, argument: &Expression) -> Outcome {
-    let Value::Range(range) = formulas::work(engine, argument)? else {
-        return Err(Stop::trouble(call.place, Kind::MissingValue));
+    let range = match formulas::work(engine, argument)? {
+        Value::Range(range) => range,
+        _ => return settled(None, call),
     };
     let end = match function {
         Function::Low => range.low,

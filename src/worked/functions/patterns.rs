@@ -3,6 +3,7 @@
 //! Everything is counted in half spacings, so that places are whole numbers: pan `i` stands at `2 (i − middle)`, the
 //! pattern is straight between pans and falls straight to 0 where the next pan would stand.
 
+use super::settled;
 use crate::checked::model::{Argument, Expression, Function, Remark};
 use crate::quantity::{Measured, Value};
 use crate::trouble::Kind;
@@ -16,7 +17,7 @@ pub const MOST_PANS: usize = 1_001;
 
 /// Works `swath cv` or `widest swath`.
 pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, arguments: &[Argument]) -> Outcome {
-    let [catches, spacing, third, style] = arguments else { return Err(Stop::trouble(call.place, Kind::MissingValue)) };
+    let [catches, spacing, third, style] = settled(<&[Argument; 4]>::try_from(arguments).ok(), call)?;
     let numbers = both(formulas::number(engine, &spacing.value), formulas::number(engine, &third.value));
     let found = both(both(rows::column(engine, &catches.value), formulas::work(engine, &style.value)), numbers);
     let ((pans, walk), (step, third_value)) = found?;
@@ -73,8 +74,8 @@ fn check_pans(engine: &mut Engine<'_>, place: &Expression, pans: &[Measured]) ->
         return Err(Stop::trouble(place.place, Kind::NothingCaught));
     }
     let outer = [pans.first(), pans.last()];
-    if outer.into_iter().flatten().any(|pan| !pan.is_nothing()) && !engine.remarks.contains(&Remark::OuterPan) {
-        engine.remarks.push(Remark::OuterPan);
+    if outer.into_iter().flatten().any(|pan| !pan.is_nothing()) {
+        engine.remark(Remark::OuterPan);
     }
     Ok(())
 }

@@ -1,5 +1,6 @@
 //! Functions of settings: straight between rows of a table, and the cell of one row.
 
+use super::settled;
 use crate::checked::model::{Argument, Does, Expression, Function};
 use crate::quantity::{Measured, Value};
 use crate::trouble::Kind;
@@ -17,7 +18,7 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     match (function, arguments) {
         (Function::Interpolate, [x, xs, ys]) => interpolate(engine, call, &x.value, &xs.value, &ys.value),
         (_, [column, label]) => pick(engine, &column.value, &label.value),
-        _ => Err(Stop::trouble(call.place, Kind::MissingValue)),
+        _ => settled(None, call),
     }
 }
 
@@ -43,8 +44,8 @@ fn interpolate(
         return Err(Stop::trouble(xs.place, Kind::NeitherRisesNorFalls { name: engine.text(xs.place) }));
     }
     let mut found: Option<Measured> = None;
-    for (pair, values) in along.windows(2).zip(up.windows(2)) {
-        let ([from, until], [low, high]) = (pair, values) else { continue };
+    let rows = along.iter().zip(&up);
+    for ((from, low), (until, high)) in rows.clone().zip(rows.skip(1)) {
         let is_between = from.compare(&at) != direction.reverse() && at.compare(until) != direction.reverse();
         if is_between {
             let value = straight(&at, (from, low), (until, high));

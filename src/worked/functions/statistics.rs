@@ -223,9 +223,7 @@ fn with_shared(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]
     let device = weighted(numbers, 1.0 / counted(numbers.len()), Kept::Shared);
     if numbers.len() < 3 {
         let remark = Remark::FewReadings { of: several.name(engine), count: numbers.len(), t: t_95(1) };
-        if !engine.remarks.contains(&remark) {
-            engine.remarks.push(remark);
-        }
+        engine.remark(remark);
     }
     scatter.combined(1.0, &device, 1.0)
 }
