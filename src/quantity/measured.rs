@@ -73,18 +73,20 @@ impl Measured {
     /// Multiplies by another.
     pub fn multiply(&mut self, other: &Self) {
         self.doubt.combine(other.value, &other.doubt, self.value);
-        let size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
-        self.size = kept(size, self.value != 0.0 && other.value != 0.0);
+        let is_something = self.value != 0.0 && other.value != 0.0;
+        self.size = (self.size * other.value.abs()).max(self.value.abs() * other.size);
         self.value *= other.value;
+        self.lose(is_something);
     }
 
     /// Divides by another; the caller has refused a divisor of 0.
     pub fn divide(&mut self, other: &Self) {
         let value = self.value / other.value;
         self.doubt.combine(1.0 / other.value, &other.doubt, -value / other.value);
-        let size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
-        self.size = kept(size, self.value != 0.0);
+        let is_something = self.value != 0.0;
+        self.size = (self.size / other.value.abs()).max(value.abs() * other.size / other.value.abs());
         self.value = value;
+        self.lose(is_something);
     }
 
     /// `-self`
@@ -94,8 +96,10 @@ impl Measured {
 
     /// `self` times an exact number.
     pub fn scaled(&self, factor: f64) -> Self {
-        let size = kept(self.size * factor.abs(), self.value != 0.0 && factor != 0.0);
-        Self { value: self.value * factor, size, doubt: self.doubt.scaled(factor) }
+        let (value, size) = (self.value * factor, self.size * factor.abs());
+        let mut scaled = Self { value, size, doubt: self.doubt.scaled(factor) };
+        scaled.lose(self.value != 0.0 && factor != 0.0);
+        scaled
     }
 
     /// A function of one value: what it comes to, and its derivative there.
@@ -109,9 +113,21 @@ impl Measured {
         Self { value: self.value, size: self.size, doubt: Doubt::none() }
     }
 
-    /// Whether it has become smaller than numbers are kept, without being nothing: it is no number to go by.
+    /// What has become smaller than numbers are kept, without being nothing: it is no number to go by.
+    pub fn too_small() -> Self {
+        Self { value: f64::NAN, size: 0.0, doubt: Doubt::none() }
+    }
+
+    /// Whether it is that. What is no number for another reason was beyond all numbers, and so is its size.
     pub fn is_too_small(&self) -> bool {
-        self.size == f64::INFINITY && self.value.is_finite()
+        self.value.is_nan() && self.size == 0.0
+    }
+
+    /// What is something, and has a size below the least number that keeps all its digits, is lost.
+    fn lose(&mut self, is_something: bool) {
+        if is_something && self.size < f64::MIN_POSITIVE {
+            *self = Self::too_small();
+        }
     }
 
     /// Whether two values are the same to twelve digits of the larger size.
@@ -128,10 +144,4 @@ impl Measured {
     pub fn compare(&self, other: &Self) -> std::cmp::Ordering {
         if self.is_same(other) { std::cmp::Ordering::Equal } else { self.value.total_cmp(&other.value) }
     }
-}
-
-/// The size of what is something; below the least number that has all its digits there is none, and nothing is told of
-/// it any more.
-fn kept(size: f64, is_something: bool) -> f64 {
-    if is_something && size < f64::MIN_POSITIVE { f64::INFINITY } else { size }
 }

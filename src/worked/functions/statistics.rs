@@ -170,7 +170,9 @@ fn mean(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> Me
     let source = engine.scatter(several, None, &repeats.scatter, count - 1.0);
     let scale = 1.0 / (count * (count - 1.0)).sqrt();
     let rows: SmallVec<[f64; 8]> = numbers.iter().map(|number| (number.value - value) * scale).collect();
-    let size = if rows.iter().map(|row| row * row).sum::<f64>() < f64::MIN_POSITIVE { f64::INFINITY } else { size };
+    if rows.iter().map(|row| row * row).sum::<f64>() < f64::MIN_POSITIVE {
+        return Measured::too_small();
+    }
     let scatter = Doubt::of(engine.worked.sources.scattered(source, &rows, &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
@@ -192,7 +194,9 @@ fn median(engine: &mut Engine<'_>, several: &Several, numbers: &[&Measured]) -> 
     let repeats = repeats(engine, several);
     let source = engine.scatter(several, Some(of), &repeats.scatter, count - 1.0);
     let standard = (std::f64::consts::PI / 2.0).sqrt() * deviation(numbers) / count.sqrt();
-    let size = if standard * standard < f64::MIN_POSITIVE { f64::INFINITY } else { size };
+    if standard * standard < f64::MIN_POSITIVE {
+        return Measured::too_small();
+    }
     let scatter = Doubt::of(engine.worked.sources.scattered(source, &[standard], &repeats.values), 1.0);
     let doubt = with_shared(engine, several, numbers, scatter);
     Measured { value, size, doubt }
