@@ -32,9 +32,19 @@ impl Reading {
 
     /// The report of a worksheet, whatever became of it.
     pub fn report(&self, path: &Path) -> Report {
-        match bytes_of(path) {
-            Ok(bytes) => self.report_of(path, bytes),
-            Err(error) => self.unread(path, &error),
+        self.worked(path).0
+    }
+
+    /// The report of a worksheet, whatever became of it, and what it tells of.
+    pub fn worked(&self, path: &Path) -> (Report, Option<Settled>) {
+        let bytes = match bytes_of(path) {
+            Ok(bytes) => bytes,
+            Err(error) => return (self.unread(path, &error), None),
+        };
+        let (book, within) = self.book(path);
+        match book.work(&name(path), &within, bytes) {
+            Ok(settled) => (book.report_of(&settled), Some(settled)),
+            Err(unread) => (*unread, None),
         }
     }
 

@@ -11,6 +11,7 @@ use catchwork::report::data::Outcome;
 use catchwork::report::{self, Report, text::Look};
 use catchwork::{Request, hands};
 use std::io::{IsTerminal, Stdout, Write};
+use std::path::{Path, PathBuf};
 
 /// The most troubles of one worksheet that are shown; the rest are counted.
 const MOST_TROUBLES: usize = 100;
@@ -35,7 +36,8 @@ pub fn run(call: &Results) -> Result<Status> {
     let mut printer = Printer::new(call);
     let progress = Progress::over(named.worksheets.len(), printer.streams());
     for paths in named.worksheets.chunks(AT_ONCE) {
-        for (path, page) in paths.iter().zip(hands::over(paths, MANY, |path| printer.page(reading.report(path)))) {
+        let page = |path: &PathBuf| printer.page(report(&reading, path, named.worksheets.len()));
+        for (path, page) in paths.iter().zip(hands::over(paths, MANY, page)) {
             let page = page?;
             progress.next(path);
             status = status.max(status_of(&page.report, call));
@@ -47,6 +49,17 @@ pub fn run(call: &Results) -> Result<Status> {
     printer.finish()?;
     named.refused.iter().for_each(|refused| complain(refused));
     Ok(status)
+}
+
+/// The report of one of so many worksheets.
+fn report(reading: &Reading, path: &Path, of: usize) -> Report {
+    let (report, settled) = reading.worked(path);
+    if of == 1 {
+        // The program is about to end, and its memory goes back at once. To let go of what was settled piece by piece
+        // takes 0.8 ms of the 12 that 1000 lines take.
+        std::mem::forget(settled);
+    }
+    report
 }
 
 /// A request with what is set for this run, and the day that `today` stands for.

@@ -234,7 +234,7 @@ fn arranged(rows: &[&Row], room: usize) -> Vec<usize> {
             least = by_column(rows, |piece| piece.least_width(longest));
         }
     }
-    let mut table = ruled(rows, &natural, room);
+    let mut table = ruled(rows, &natural, &least, room);
     loop {
         let widths = strokes(&table, &natural);
         let short = widths.iter().zip(&least).position(|(width, least)| width < least);
@@ -247,25 +247,35 @@ fn arranged(rows: &[&Row], room: usize) -> Vec<usize> {
     }
 }
 
-/// A table of all pieces that take one column, with a rule over it that shows how the library arranges them.
-fn ruled(rows: &[&Row], natural: &[usize], room: usize) -> Table {
+/// A table with a rule over it that shows how the library arranges the columns: of all pieces that take one column, but
+/// for those which the least width of theirs has room for. A column of such pieces alone has its width.
+fn ruled(rows: &[&Row], natural: &[usize], least: &[usize], room: usize) -> Table {
     const RULED: TableStyle = TableStyle::new()
         .top_border(LineStyle::none().fill('-').junction('+'))
         .content_lines(ContentLineStyle::none().junction('|'));
     let mut table = Table::new();
     table.load_style(RULED).set_content_arrangement(ContentArrangement::Dynamic);
     table.force_no_tty().set_width(narrow(room + GAP - 1));
+    table.add_row(vec![Cell::new(""); natural.len()]);
     for row in rows {
-        let mut cells = vec![Cell::new(""); natural.len()];
-        for (piece, start, _) in row.placed().filter(|(_, _, span)| *span == 1) {
-            cells.iter_mut().skip(start).take(1).for_each(|cell| *cell = Cell::new_owned(broken(&piece.text, room)));
+        let is_wide = |(piece, start, span): &(&Piece, usize, usize)| {
+            *span == 1 && least.get(*start).is_some_and(|least| piece.width() > *least)
+        };
+        let mut cells = Vec::new();
+        for (piece, start, _) in row.placed().filter(is_wide) {
+            cells.resize(start, Cell::new(""));
+            cells.push(Cell::new_owned(broken(&piece.text, room)));
         }
-        table.add_row(cells);
+        if !cells.is_empty() {
+            table.add_row(cells);
+        }
     }
-    for (column, natural) in table.column_iter_mut().zip(natural) {
+    for ((column, natural), least) in table.column_iter_mut().zip(natural).zip(least) {
         column.set_padding((0, narrow(GAP - 1)));
         if *natural == 0 {
             column.set_constraint(ColumnConstraint::Hidden);
+        } else if natural == least {
+            column.set_constraint(absolute(least + GAP - 1));
         }
     }
     table

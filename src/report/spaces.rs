@@ -8,7 +8,13 @@ pub const HELD: char = '\u{a0}';
 
 /// Figures held together, so that a line may end between two readings and nowhere else.
 pub fn held_together(figures: &str) -> String {
-    if figures.contains(' ') { figures.replace(' ', "\u{a0}").replace(",\u{a0}", ", ") } else { figures.to_owned() }
+    let mut parts = figures.split(' ');
+    let mut held = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        held.push(if held.ends_with(',') { ' ' } else { HELD });
+        held.push_str(part);
+    }
+    held
 }
 
 /// Words with the numbers among them held together: `1 1/2`, `28 ± 1`, `10 %`.
@@ -40,6 +46,10 @@ fn is_in_number((before, after): (&str, &str)) -> bool {
 /// Words with a space in those that are wider than the room: after the last sign in them that ends a part, such as the
 /// `/` of a path or the `.` of `calibration.walk`, or else where the room ends.
 pub fn broken(words: &str, room: usize) -> String {
+    // No letter is wider than its bytes are many, and hardly a word is so long.
+    if words.split(' ').all(|word| word.len() <= room) {
+        return words.to_owned();
+    }
     let mut broken = String::with_capacity(words.len());
     for word in words.split(' ') {
         let (mut part, mut width) = (String::new(), 0);
