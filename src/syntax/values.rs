@@ -1,6 +1,6 @@
 //! Values as they are written: names, numbers with units, `±`, readings, ranges, and what a result is shown in.
 
-use super::parse::{Positioned, Read, Reader, Rule, all, other_kind};
+use super::parse::{Parts, Positioned, Read, Reader, Rule, all, other_kind};
 use super::tree::{
     Amount, Display, Doubt, DoubtNature, Item, Joint, Literal, LiteralKind, Measure, Name, Number, OpenSide, Part,
     Promise, Term, Unit, exchanged,
@@ -24,10 +24,14 @@ pub(super) fn named(place: Place, text: &str) -> Name {
 }
 
 fn single_spaced(text: &str) -> String {
-    if !text.contains(char::is_whitespace) {
-        return text.to_owned();
+    let mut words = text.split_whitespace();
+    let mut spaced = String::with_capacity(text.len());
+    spaced.push_str(words.next().unwrap_or_default());
+    for word in words {
+        spaced.push(' ');
+        spaced.push_str(word);
     }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    spaced
 }
 
 /// The text between quotes; a continued line counts as one space.
@@ -269,7 +273,7 @@ fn clock(reader: &Reader<'_>, place: Place, trouble: Trouble) -> Trouble {
 }
 
 /// What stands behind a number: a unit, a bare denominator (`5 per min`), or only a label.
-fn behind(reader: &Reader<'_>, rest: Vec<Positioned<'_>>) -> Read<Option<Unit>> {
+fn behind(reader: &Reader<'_>, rest: Parts<'_>) -> Read<Option<Unit>> {
     let Some(first) = rest.first() else { return Ok(None) };
     let place = rest.iter().fold(first.place(), |whole, part| whole.to(part.place()));
     match first.rule() {
@@ -455,7 +459,7 @@ fn display(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Display> {
 
 fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
     let mut measure = Measure { place: pair.place(), step: None, unit: None };
-    let mut rest = Vec::new();
+    let mut rest = Parts::new();
     for part in pair.inner() {
         match part.rule() {
             // `$0.25`: the sign stands before the step.
