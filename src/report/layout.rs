@@ -130,10 +130,12 @@ impl Row {
     /// The row as one line. The library makes the same of it, as a test holds, and takes as long for that as all stages
     /// before take to settle and work it: a seventh of what 1000 lines take in all.
     fn line(&self, widths: &[usize], indent: usize) -> String {
-        let mut line = " ".repeat(indent);
+        let mut line = String::with_capacity(widths.iter().sum::<usize>() + (widths.len() + 1) * GAP);
+        let mut spaces = indent;
         for (piece, width) in self.filled(widths) {
+            write_spaces(&mut line, spaces);
             line.push_str(&piece.text);
-            line.extend(std::iter::repeat_n(' ', width.saturating_sub(piece.width()) + GAP));
+            spaces = width.saturating_sub(piece.width()) + GAP;
         }
         line
     }
@@ -232,6 +234,16 @@ fn wrapped(rows: &[Row], widths: &[usize], indent: usize, colour: bool) -> Vec<S
         column.set_padding((narrow(before), 0)).set_constraint(absolute(before + width));
     }
     table.lines().map(finished).collect()
+}
+
+fn write_spaces(line: &mut String, many: usize) {
+    const SOME: &str = "                                                                ";
+    let mut left = many;
+    while left > 0 {
+        let some = SOME.get(..left).unwrap_or(SOME);
+        line.push_str(some);
+        left -= some.len();
+    }
 }
 
 /// A line as it goes out, with the spaces that held it together as others are, and none at its end.
