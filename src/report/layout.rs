@@ -248,7 +248,7 @@ fn write_spaces(line: &mut String, many: usize) {
 
 /// A line as it goes out, with the spaces that held it together as others are, and none at its end.
 fn finished(line: String) -> String {
-    let mut line = if line.contains(HELD) { line.replace(HELD, " ") } else { line };
+    let mut line = if !line.is_ascii() && line.contains(HELD) { line.replace(HELD, " ") } else { line };
     line.truncate(line.trim_end().len());
     line
 }

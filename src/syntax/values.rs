@@ -397,14 +397,16 @@ fn check_unit_words(reader: &Reader<'_>, place: Place, raw: &str, words: &str) -
     let is_last = raw.ends_with(" x") || raw.ends_with(" X");
     let behind = cut::since(&reader.source.text, place.end as usize).trim_start_matches(' ');
     let is_all = raw.eq_ignore_ascii_case("x") && behind.starts_with(|next: char| next.is_ascii_digit());
-    let cross = raw.find(" x ").or_else(|| raw.find(" X ")).map(|space| space + 1);
+    // Most units are one word.
+    let has_words = words.contains(' ');
+    let cross = has_words.then(|| raw.find(" x ").or_else(|| raw.find(" X "))).flatten().map(|space| space + 1);
     let cross = cross.or_else(|| is_last.then(|| raw.len() - 1)).or(is_all.then_some(0));
     if let Some(at) = cross {
         let start = place.start as usize + at;
         let kind = Kind::OtherSign { sign: "x".to_owned(), instead: "`*`".to_owned() };
         return Err(Trouble::new(Place::new(place.source, start, start + 1), kind));
     }
-    let article = [" a ", " an ", " each "].into_iter().find(|article| words.contains(article));
+    let article = [" a ", " an ", " each "].into_iter().find(|article| has_words && words.contains(article));
     match article {
         None => Ok(()),
         Some(article) => {
