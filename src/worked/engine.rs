@@ -361,13 +361,18 @@ impl<'a> Engine<'a> {
         }
     }
 
-    /// A value whose doubt nobody can state says which reading it comes from.
+    /// A value whose doubt nobody can state says which reading it comes from; of a range either end may.
     fn note_unknown(&mut self, outcome: &Outcome) {
-        let Ok(Value::Number(number)) = outcome else { return };
-        let Some(source) = number.doubt.unknown_source() else { return };
-        let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
-        let is_root = self.roots.contains(&source);
-        self.remarks.push(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
+        let ends = match outcome {
+            Ok(Value::Number(number)) => [Some(number), None],
+            Ok(Value::Range(range)) => [range.low.as_ref(), range.high.as_ref()],
+            _ => return,
+        };
+        for source in ends.into_iter().flatten().filter_map(|end| end.doubt.unknown_source()) {
+            let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
+            let is_root = self.roots.contains(&source);
+            self.remark(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
+        }
     }
 
     /// A value drawn from another worksheet, its sources of doubt taken over: one that comes by two ways is still one.
