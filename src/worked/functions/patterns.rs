@@ -175,22 +175,19 @@ impl Pattern<'_> {
         #[allow(clippy::cast_precision_loss, reason = "a few thousand places at the most")]
         let count = sums.len() as f64;
         let mean = sums.iter().fold(Measured::exact(0.0), |whole, sum| whole.plus(sum)).scaled(1.0 / count);
-        let (mut squares, mut size, mut is_in_doubt) = (Measured::exact(0.0), 0.0, false);
+        let (mut squares, mut is_in_doubt) = (Measured::exact(0.0), false);
         for sum in &sums {
             // By its share of the mean, since the squares of catches may be beyond all numbers.
             let off = sum.minus(&mean).over(&mean);
-            size = off.size.max(size);
             is_in_doubt |= !off.doubt.is_none();
             if !off.is_nothing() {
                 squares = squares.plus(&off.times(&off));
             }
         }
-        if squares.value == 0.0 {
-            return Ok(if is_in_doubt { formulas::rough_root(engine, call.place) } else { Measured::exact(0.0) });
+        if squares.is_nothing() && is_in_doubt {
+            return Ok(formulas::rough_root(engine, call.place));
         }
-        // What is nothing beside the terms has been left out: beside their squares a millionth would be nothing, too.
-        let variance = Measured { size: squares.value, ..squares }.scaled(1.0 / (count - 1.0));
-        Ok(Measured { size, ..formulas::root(engine, call.place, &variance)? })
+        formulas::root(engine, call.place, &squares.scaled(1.0 / (count - 1.0)))
     }
 }
 
