@@ -142,7 +142,7 @@ impl<'a> Repeated<'a> {
         &self.engine.worked
     }
 
-    /// Forgets what the last row brought. What is drawn from other worksheets no row gives, so that it stays.
+    /// Forgets what the last row brought.
     fn go_back(&mut self) {
         let (engine, before) = (&mut self.engine, &self.before);
         let worked = &mut engine.worked;
@@ -154,6 +154,7 @@ impl<'a> Repeated<'a> {
         engine.column_source = None;
         let is_older = |source: &u32| (*source as usize) < before.sources.sources();
         engine.roots.retain(is_older);
+        engine.taken_over.retain(|_, source| is_older(source));
         if engine.scatters.len() > before.scatters {
             engine.scatters.retain(|_, source| is_older(source));
         }

@@ -251,9 +251,8 @@ fn deviation(numbers: &[&Measured]) -> f64 {
     let unit = libm::scalbn(1.0, libm::ilogb(most).clamp(-1000, 1000));
     let off = || numbers.iter().map(|number| (number.value - mean) / unit);
     let (squares, rest) = (added(off().map(|off| off * off)), added(off()));
-    // Never below 0: where the two are near each other all is a few units of the last place, and whole numbers of those.
     let variance = (squares - rest * rest / count) / (count - 1.0);
-    unit * variance.sqrt()
+    unit * if variance < 0.0 { 0.0 } else { variance.sqrt() }
 }
 
 /// `sd`, `cv`, `spread`: no doubt of their own.
