@@ -9,7 +9,7 @@ use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit, W
 /// Why two types do not go together; `formulas.rs` adds the words and the place.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Clash {
-    /// Different dimensions in a sum or comparison.
+    /// Different dimensions in a sum or comparison, or shares by weight and by volume.
     Dimension,
     /// Different labels in a sum or comparison.
     Labels,
@@ -40,7 +40,7 @@ pub enum Clash {
 /// # Errors
 /// Why they do not go together.
 pub fn sum(operator: Operator, left: &NumberType, right: &NumberType) -> Result<NumberType, Clash> {
-    if left.dimension != right.dimension {
+    if left.dimension != right.dimension || are_other_shares(left.ratio, right.ratio) {
         return Err(Clash::Dimension);
     }
     let is_minus = operator == Operator::Minus;
@@ -72,6 +72,12 @@ pub fn sum(operator: Operator, left: &NumberType, right: &NumberType) -> Result<
         range,
         is_named: left.is_named || right.is_named,
     })
+}
+
+/// Whether one is a share by weight and the other by volume; a bare percent is of any kind.
+pub fn are_other_shares(one: Option<Ratio>, other: Option<Ratio>) -> bool {
+    let by_stuff = |ratio: Option<Ratio>| ratio.filter(|ratio| *ratio != Ratio::Percent);
+    by_stuff(one).zip(by_stuff(other)).is_some_and(|(one, other)| one != other)
 }
 
 /// The unit of a difference between two points: `Δ°F` for `°F`.
@@ -125,7 +131,7 @@ pub fn side(labels: &Labels, is_above: bool) -> Labels {
 /// # Errors
 /// Why not.
 pub fn comparable(left: &NumberType, right: &NumberType) -> Result<(), Clash> {
-    if left.dimension != right.dimension {
+    if left.dimension != right.dimension || are_other_shares(left.ratio, right.ratio) {
         return Err(Clash::Dimension);
     }
     if left.is_point != right.is_point {

@@ -210,7 +210,8 @@ fn check_dimension(
     measures: &Measures,
 ) -> Result<(), Trouble> {
     let promised = NumberType::of(unit.clone(), &measures.crew);
-    if promised.dimension == number.dimension && promised.is_point == number.is_point {
+    let is_other_share = algebra::are_other_shares(promised.ratio, number.ratio);
+    if promised.dimension == number.dimension && promised.is_point == number.is_point && !is_other_share {
         return Ok(());
     }
     Err(Trouble::new(
