@@ -129,12 +129,10 @@ fn with_brackets(
     }
     let shown: Vec<ShownIn> = settled.into_iter().map(|(shown, _)| shown).collect();
     let unit = shown.first().map(|shown| shown.unit.clone()).unwrap_or_default();
-    let is_share_still = number.share.clone().filter(|share| of.as_ref() == Some(share));
     let own = NumberType::of(unit.clone(), &measures.crew);
     let kind = NumberType {
         labels,
         ratio: own.ratio.or(number.ratio),
-        share: is_share_still,
         whole_units: smallvec::smallvec![unit.clone()],
         unit,
         is_named: true,
@@ -267,7 +265,6 @@ fn settle_step(number: Number, place: Place, unit: String) -> Result<Step, Troub
         };
         return Err(Trouble::new(place, Kind::StepOrThousands { text, step, alone }));
     }
-    let denominator =
-        if number.denominator.is_none() && is_whole && number.decimals == 0 { Some(1) } else { number.denominator };
+    let denominator = number.denominator.or((number.decimals == 0).then_some(1));
     Ok(Step { size: number.value, denominator, decimals: number.decimals })
 }
