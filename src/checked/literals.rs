@@ -317,10 +317,7 @@ impl Literals<'_> {
                 )
             }
             LiteralKind::Items(items) => {
-                let alike = items
-                    .iter()
-                    .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)));
-                let alike = one_unit(alike.collect());
+                let alike = one_unit(amounts(literal));
                 let texts: Vec<String> = items.iter().map(|item| self.item_figures(item, alike)).collect();
                 // The ± of a list is that of its last; those of a range stand with its ends.
                 let last = items.last().filter(|item| item.upper.is_none());
@@ -373,15 +370,22 @@ fn is_of_value(doubt: &NumberType) -> bool {
 
 /// Whether the figures say their units themselves: an amount in several parts, or amounts in different units.
 fn says_unit(literal: &Literal) -> bool {
-    let amounts = match &literal.kind {
+    !one_unit(amounts(literal))
+}
+
+/// The amounts of a written value whose figures stand in one row; the `±` of a range stand with its ends.
+fn amounts(literal: &Literal) -> Vec<&Amount> {
+    match &literal.kind {
         LiteralKind::Open(_, item) => vec![&item.amount],
-        LiteralKind::Items(items) => items
-            .iter()
-            .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)))
-            .collect(),
-        _ => return false,
-    };
-    !one_unit(amounts)
+        LiteralKind::Items(items) => items.iter().flat_map(of_item).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn of_item(item: &Item) -> Vec<&Amount> {
+    let Some((upper, upper_doubt)) = &item.upper else { return vec![&item.amount] };
+    let doubts = item.doubt.iter().chain(upper_doubt).map(|doubt| &doubt.amount);
+    [&item.amount, upper].into_iter().chain(doubts).collect()
 }
 
 /// The number of a part of money stands after its sign.
