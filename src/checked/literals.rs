@@ -534,9 +534,6 @@ pub fn described(kind: &NumberType, measures: &Measures) -> String {
         true => "a temperature".to_owned(),
         false if kind.ratio.is_some() && !kind.unit.is_plain() => "a share".to_owned(),
         false if kind.dimension == Dimension::of(Base::Temperature, WHOLE) => "a difference of temperature".to_owned(),
-        false if kind.unit.is_plain() && !kind.dimension.is_plain() => {
-            describe::describe(&kind.dimension, &measures.crew)
-        }
         false => describe::describe_unit(&kind.unit, &measures.crew),
     };
     if symbol.is_empty() { words } else { format!("{words} ({symbol})") }
