@@ -11,7 +11,7 @@ use crate::syntax::tree::{Display, Measure, Number, Promise};
 use crate::text::Place;
 use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, EntryKind};
+use crate::units::vocabulary::{self, EntryKind, Ratio};
 use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
 
 /// Shows a value in its own unit, to the digits it deserves.
@@ -129,10 +129,11 @@ fn with_brackets(
     }
     let shown: Vec<ShownIn> = settled.into_iter().map(|(shown, _)| shown).collect();
     let unit = shown.first().map(|shown| shown.unit.clone()).unwrap_or_default();
-    let own = NumberType::of(unit.clone(), &measures.crew);
+    // A share by weight or volume stays one by whatever name; what is shown without its percent is a number.
+    let stuff = number.ratio.filter(|ratio| *ratio != Ratio::Percent);
     let kind = NumberType {
         labels,
-        ratio: own.ratio.or(number.ratio),
+        ratio: NumberType::of(unit.clone(), &measures.crew).ratio.or(stuff),
         whole_units: smallvec::smallvec![unit.clone()],
         unit,
         is_named: true,
