@@ -140,7 +140,7 @@ pub fn folds(sheet: &Sheet) -> Vec<(Fold, Place)> {
     folds
 }
 
-fn sections(statements: &[Statement]) -> Vec<(Fold, Place)> {
+fn sections(statements: &[Box<Statement>]) -> Vec<(Fold, Place)> {
     let mut found: Vec<(Fold, Place)> = Vec::new();
     let mut is_open = false;
     for statement in statements {
@@ -154,9 +154,9 @@ fn sections(statements: &[Statement]) -> Vec<(Fold, Place)> {
     found
 }
 
-fn notes(statements: &[Statement]) -> Vec<Place> {
+fn notes(statements: &[Box<Statement>]) -> Vec<Place> {
     let is_note = |statement: &Statement| matches!(statement.kind, StatementKind::Note(_) | StatementKind::Caution(_));
-    let alike = |one: &Statement, other: &Statement| is_note(one) && is_note(other);
+    let alike = |one: &Box<Statement>, other: &Box<Statement>| is_note(one) && is_note(other);
     let runs = statements.chunk_by(alike).filter(|run| run.len() > 1);
     runs.filter_map(|run| Some(run.first()?.place.to(run.last()?.place))).collect()
 }

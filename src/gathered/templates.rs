@@ -22,7 +22,8 @@ pub struct Gathered {
     /// The order in which the texts' lines stand: the deepest template first, the worksheet last.
     pub ranks: Vec<usize>,
     /// All statements but table rows, template first.
-    pub statements: Vec<Statement>,
+    #[expect(clippy::vec_box, reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines")]
+    pub statements: Vec<Box<Statement>>,
     /// All tables.
     pub runs: Vec<RowRun>,
     /// Values that fill entries of a template, those of the worksheet last.
@@ -244,7 +245,7 @@ impl Gatherer<'_> {
     }
 }
 
-fn entry_names(statements: &[Statement]) -> HashSet<String> {
+fn entry_names(statements: &[Box<Statement>]) -> HashSet<String> {
     statements
         .iter()
         .filter_map(
@@ -253,8 +254,8 @@ fn entry_names(statements: &[Statement]) -> HashSet<String> {
         .collect()
 }
 
-fn check_labels(statements: &[Statement]) -> HashMap<String, Place> {
-    let label = |statement: &Statement| match &statement.kind {
+fn check_labels(statements: &[Box<Statement>]) -> HashMap<String, Place> {
+    let label = |statement: &Box<Statement>| match &statement.kind {
         StatementKind::Check(check) => Some((check.label.to_lowercase(), statement.place)),
         _ => None,
     };

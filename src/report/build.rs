@@ -108,6 +108,15 @@ pub fn trouble_of(trouble: &Trouble, sources: &[Source], colour: bool) -> Report
     }
 }
 
+/// Whether a slot has no value since it is in trouble itself, which is reported as such.
+fn is_own_trouble(index: usize, slot: &model::Slot, outcome: &Found) -> bool {
+    match slot.origin {
+        model::Origin::Broken => true,
+        model::Origin::Stuck(_) => false,
+        _ => waits_on_nothing_else(outcome, Wait::Broken(Node::Slot(index))),
+    }
+}
+
 fn waits_on_nothing_else(outcome: &Found, than: Wait) -> bool {
     matches!(outcome, Err(Stop::Waits(waits)) if waits.iter().all(|wait| wait == than))
 }
@@ -160,18 +169,16 @@ impl Builder<'_> {
     }
 
     fn values(&self) -> Vec<ReportValue> {
-        let mut slots: Vec<(usize, &model::Slot)> = self.checked().slots.iter().enumerate().collect();
-        slots.sort_by_key(|(_, slot)| self.rank(slot.place));
-        hands::over(&slots, MANY, |(index, slot)| self.value(*index, slot)).into_iter().flatten().collect()
+        let slots = self.checked().slots.iter().zip(&self.sheet.worked.slots).enumerate();
+        let mut told: Vec<(usize, &model::Slot, &Found)> = slots
+            .filter(|(index, (slot, outcome))| !is_own_trouble(*index, slot, outcome))
+            .map(|(index, (slot, outcome))| (index, slot, outcome))
+            .collect();
+        told.sort_by_key(|(_, slot, _)| self.rank(slot.place));
+        hands::over(&told, MANY, |(index, slot, outcome)| self.value(*index, slot, outcome))
     }
 
-    /// A slot's value; none where it is in trouble itself, which is reported as such.
-    fn value(&self, index: usize, slot: &model::Slot) -> Option<ReportValue> {
-        let outcome = self.sheet.worked.slots.get(index)?;
-        let is_own_trouble = matches!(slot.origin, model::Origin::Broken) || self.waits_on_itself(outcome, index);
-        if is_own_trouble {
-            return None;
-        }
+    fn value(&self, index: usize, slot: &model::Slot, outcome: &Found) -> ReportValue {
         let mut cell = match &slot.origin {
             model::Origin::Stuck(names) => Cell { waiting_on: names.clone(), ..Cell::default() },
             model::Origin::Entered(written) => {
@@ -191,7 +198,7 @@ impl Builder<'_> {
         each_once(&mut cell.remarks);
         let first = slot.shown.first();
         let unit = first.map(|shown| shown.unit.symbol(self.crew())).filter(|unit| !unit.is_empty());
-        Some(ReportValue {
+        ReportValue {
             name: slot.name.clone(),
             section: self.section(slot.place),
             line: self.line(self.value_place(slot)),
@@ -202,7 +209,7 @@ impl Builder<'_> {
             per: first.and_then(|shown| shown.per.as_ref()).map(ToString::to_string),
             cell,
             from: slot.from.clone(),
-        })
+        }
     }
 
     /// Where a value stands: in the line that fills a template's entry; what is set for this run has no line.
@@ -213,11 +220,6 @@ impl Builder<'_> {
             }
             _ => slot.place,
         }
-    }
-
-    fn waits_on_itself(&self, outcome: &Found, slot: usize) -> bool {
-        waits_on_nothing_else(outcome, Wait::Broken(Node::Slot(slot)))
-            && !matches!(self.checked().slots.get(slot).map(|slot| &slot.origin), Some(model::Origin::Stuck(_)))
     }
 
     /// What a waiting value waits on, and the unit in which it will be shown.

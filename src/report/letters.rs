@@ -5,8 +5,9 @@ pub use crate::trouble::show::is_obeyed;
 /// Words without anything that a terminal would obey instead of showing: control characters, and marks that turn the
 /// direction of writing and could so change the order of figures.
 pub fn clean(text: &str) -> String {
-    // Most words have no letter but these.
-    if text.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+    // Most words have no letter but these, and few have one that is shown otherwise.
+    let is_plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
+    if is_plain || text.chars().all(|letter| shown_as(letter) == letter) {
         return text.to_owned();
     }
     text.chars().map(shown_as).collect()

@@ -267,10 +267,7 @@ pub fn labelled(symbol: &str, of: Option<&Substance>, per: Option<&Substance>) -
 
 /// Figures, `±` and unit of one part: `28 ± 1 in`, `28 ft ± 1 in`, `9 1/2 ± 1/8 fl oz at most`.
 pub fn part_words(part: &ShownPart) -> String {
-    let (give, nature) = match part.give_or_take.find(" at most").or(part.give_or_take.find(" (")) {
-        Some(end) => part.give_or_take.split_at(end),
-        None => (part.give_or_take.as_str(), ""),
-    };
+    let (give, nature) = with_nature(&part.give_or_take);
     let give = if give.is_empty() { String::new() } else { format!("± {give}") };
     let says_unit = give.split(' ').any(says_unit);
     // In measures only what it is of stands behind them.
@@ -280,6 +277,12 @@ pub fn part_words(part: &ShownPart) -> String {
     };
     let words: Vec<&str> = words.into_iter().filter(|words| !words.is_empty()).collect();
     words.join(" ") + nature
+}
+
+/// A `±` and what it is: ` at most`, ` (18 df)`.
+fn with_nature(give_or_take: &str) -> (&str, &str) {
+    let nature = if give_or_take.contains(' ') { give_or_take.find(" at most").or(give_or_take.find(" (")) } else { None };
+    give_or_take.split_at(nature.unwrap_or(give_or_take.len()))
 }
 
 /// Whether a word of a `±` is a unit, or ends in one: `oz`, `2%`, `0.5oz`, but not `1e-5`.

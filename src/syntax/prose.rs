@@ -89,7 +89,7 @@ fn is_named(line: &str) -> bool {
 
 /// The title stands once; a second `#` line was meant as a section.
 pub(super) fn check_titles(parsed: &mut Parsed) {
-    let title = |statement: &Statement| match &statement.kind {
+    let title = |statement: &Box<Statement>| match &statement.kind {
         StatementKind::Title(title) => Some((statement.place, title.clone())),
         _ => None,
     };

@@ -63,9 +63,9 @@ pub fn key(written: &str) -> String {
     exchanged(written.to_lowercase(), '’', "'")
 }
 
-/// A text with a letter exchanged, which few have.
+/// A text with a letter that is not ASCII exchanged, which few have.
 pub(super) fn exchanged(text: String, letter: char, instead: &str) -> String {
-    if text.contains(letter) { text.replace(letter, instead) } else { text }
+    if !text.is_ascii() && text.contains(letter) { text.replace(letter, instead) } else { text }
 }
 
 /// A file named in quotes, with the fingerprint it is pinned to.

@@ -1,6 +1,6 @@
 //! Values as they are written: names, numbers with units, `±`, readings, ranges, and what a result is shown in.
 
-use super::parse::{Positioned, Read, Reader, Rule, all, other_kind};
+use super::parse::{Parts, Positioned, Read, Reader, Rule, all, other_kind};
 use super::tree::{
     Amount, Display, Doubt, DoubtNature, Item, Joint, Literal, LiteralKind, Measure, Name, Number, OpenSide, Part,
     Promise, Term, Unit, exchanged,
@@ -24,10 +24,14 @@ pub(super) fn named(place: Place, text: &str) -> Name {
 }
 
 fn single_spaced(text: &str) -> String {
-    if !text.contains(char::is_whitespace) {
-        return text.to_owned();
+    let mut words = text.split_whitespace();
+    let mut spaced = String::with_capacity(text.len());
+    spaced.push_str(words.next().unwrap_or_default());
+    for word in words {
+        spaced.push(' ');
+        spaced.push_str(word);
     }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    spaced
 }
 
 /// The text between quotes; a continued line counts as one space.
@@ -269,7 +273,7 @@ fn clock(reader: &Reader<'_>, place: Place, trouble: Trouble) -> Trouble {
 }
 
 /// What stands behind a number: a unit, a bare denominator (`5 per min`), or only a label.
-fn behind(reader: &Reader<'_>, rest: Vec<Positioned<'_>>) -> Read<Option<Unit>> {
+fn behind(reader: &Reader<'_>, rest: Parts<'_>) -> Read<Option<Unit>> {
     let Some(first) = rest.first() else { return Ok(None) };
     let place = rest.iter().fold(first.place(), |whole, part| whole.to(part.place()));
     match first.rule() {
@@ -393,14 +397,16 @@ fn check_unit_words(reader: &Reader<'_>, place: Place, raw: &str, words: &str) -
     let is_last = raw.ends_with(" x") || raw.ends_with(" X");
     let behind = cut::since(&reader.source.text, place.end as usize).trim_start_matches(' ');
     let is_all = raw.eq_ignore_ascii_case("x") && behind.starts_with(|next: char| next.is_ascii_digit());
-    let cross = raw.find(" x ").or_else(|| raw.find(" X ")).map(|space| space + 1);
+    // Most units are one word.
+    let has_words = words.contains(' ');
+    let cross = has_words.then(|| raw.find(" x ").or_else(|| raw.find(" X "))).flatten().map(|space| space + 1);
     let cross = cross.or_else(|| is_last.then(|| raw.len() - 1)).or(is_all.then_some(0));
     if let Some(at) = cross {
         let start = place.start as usize + at;
         let kind = Kind::OtherSign { sign: "x".to_owned(), instead: "`*`".to_owned() };
         return Err(Trouble::new(Place::new(place.source, start, start + 1), kind));
     }
-    let article = [" a ", " an ", " each "].into_iter().find(|article| words.contains(article));
+    let article = [" a ", " an ", " each "].into_iter().find(|article| has_words && words.contains(article));
     match article {
         None => Ok(()),
         Some(article) => {
@@ -455,7 +461,7 @@ fn display(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Display> {
 
 fn measure(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Measure> {
     let mut measure = Measure { place: pair.place(), step: None, unit: None };
-    let mut rest = Vec::new();
+    let mut rest = Parts::new();
     for part in pair.inner() {
         match part.rule() {
             // `$0.25`: the sign stands before the step.

@@ -60,7 +60,7 @@ impl Source {
     /// A text that is one already, such as what `--set` gives.
     pub fn of_text(name: &str, text: String) -> Self {
         let narrow = |offset: usize| u32::try_from(offset).unwrap_or(u32::MAX);
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(index, _)| narrow(index + 1));
+        let breaks = memchr::memchr_iter(b'\n', text.as_bytes()).map(|index| narrow(index + 1));
         let line_starts = std::iter::once(0).chain(breaks).collect();
         Self { name: name.to_owned(), text: text.into(), line_starts }
     }

@@ -106,7 +106,7 @@ impl<'a> Settler<'a> {
     /// A line that a worksheet adds to its template's, that nothing uses and that is called nearly like one of those,
     /// may be meant for that one.
     pub(super) fn near_misses(&mut self) {
-        let entry = |statement: &'a Statement| match &statement.kind {
+        let entry = |statement: &'a Box<Statement>| match &statement.kind {
             StatementKind::Entry(name, _) => Some(name),
             _ => None,
         };

@@ -184,6 +184,9 @@ fn loosened(figures: &str) -> String {
 
 /// A unit held together, but for what it is of, and before that and the next unit.
 fn unit_words(unit: &str) -> String {
+    if !unit.contains(' ') {
+        return unit.to_owned();
+    }
     let part = |part: &str| match part.split_once(" of ") {
         Some((unit, of)) => format!("{} of\u{a0}{of}", held_together(unit)),
         None => held_together(part),

@@ -2,7 +2,7 @@
 
 use super::spacing::{Spacing, continued, is_white, on_one_line};
 use super::{CONTINUATION, has_gap};
-use crate::syntax::parse::{Positioned, Reader, Rule};
+use crate::syntax::parse::{Parts, Positioned, Reader, Rule};
 use crate::syntax::rows;
 use crate::text::{Place, Role, Written, lines};
 
@@ -174,7 +174,7 @@ impl<'a> Splitter<'a> {
     }
 
     /// The parts of a statement that the grammar reads, their white space looked at, and its remark.
-    fn read(&self, rule: Rule) -> Option<(Vec<Positioned<'a>>, Spacing<'a>, Option<Place>)> {
+    fn read(&self, rule: Rule) -> Option<(Parts<'a>, Spacing<'a>, Option<Place>)> {
         let pair = self.reader.read(rule, self.written.place).ok()?;
         let mut spacing = Spacing::new(&self.reader.source.text);
         spacing.read(pair.clone());

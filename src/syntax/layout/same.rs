@@ -23,7 +23,7 @@ fn said(text: &str) -> Option<Vec<String>> {
     let mut said = Vec::new();
     let mut end_before = None;
     let mut in_table = false;
-    for Statement { place, kind, remark } in &parsed.statements {
+    for Statement { place, kind, remark } in parsed.statements.iter().map(Box::as_ref) {
         in_table &= !end_before.is_some_and(|end| has_gap(&source, end, *place));
         end_before = Some(place.end);
         said.push(match kind {

@@ -37,12 +37,16 @@ pub(super) fn refuse(numeral: &str) -> Result<(), Kind> {
 
 /// `4/12/2026`, `12.4.2026`, `26-04-12`: a date in another form than the notation's. `1/2/3` is none.
 fn other_date(numeral: &str) -> Option<Kind> {
-    let parts: Vec<&str> = numeral.split(['/', '.', '-']).collect();
-    let is_dated = matches!(parts.as_slice(), [first, _, last] if last.len() == 4 || first.len() == 4 || last.len() == 2 && parts.iter().all(|part| part.len() <= 2));
+    let mut parts = numeral.split(['/', '.', '-']).map(str::len);
+    let (Some(first), Some(second), Some(last), None) = (parts.next(), parts.next(), parts.next(), parts.next()) else {
+        return None;
+    };
+    if last != 4 && first != 4 && (last != 2 || first.max(second) > 2) {
+        return None;
+    }
     match Moment::parse(numeral) {
-        Err(DateError::NotADate) => None,
-        Err(error) if is_dated => Some(bad_date(&error)),
-        _ => None,
+        Ok(_) | Err(DateError::NotADate) => None,
+        Err(error) => Some(bad_date(&error)),
     }
 }
 
