@@ -56,7 +56,7 @@ impl Sources {
     /// How far they go, for [`Sources::back_to`].
     pub fn mark(&self) -> Mark {
         let scatters = self.0.iter().enumerate().filter(|(_, source)| source.kind == SourceKind::Scatter);
-        Mark { sources: self.0.len(), means: scatters.map(|(number, source)| (number, source.scatter.len())).collect() }
+        Mark { sources: self.0.len(), means: scatters.map(|(number, source)| (number, source.scatter.count())).collect() }
     }
 
     /// Forgets every source, and every mean of a scatter, that has come since.
@@ -364,7 +364,7 @@ mod tests {
         assert_eq!((sources.mark().sources(), sources.get(first.1)), (3, None));
         assert!(sources.get(device).is_some());
         // The means that came since are gone, and those before them are there still.
-        let means = |sources: &Sources, number| sources.get(number).map(|source: &Source| source.scatter.len());
+        let means = |sources: &Sources, number| sources.get(number).map(|source: &Source| source.scatter.count());
         assert_eq!((means(&sources, passes), means(&sources, bare)), (Some(2), Some(0)));
         assert_eq!(sources.scattered(passes, &[1.0, -1.0], &name), catch);
         assert_eq!(sources.scattered(passes, &[2.0, -2.0], &"time".into()), timed);

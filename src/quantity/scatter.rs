@@ -27,7 +27,7 @@ const CANCELLED: f64 = 1e-4;
 
 impl Scatter {
     /// How many means there are.
-    pub fn len(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.0.len()
     }
 
@@ -101,7 +101,8 @@ mod tests {
     /// the scatter is no matter of its size.
     #[test]
     fn means_that_cancel_leave_nothing_in_any_unit() {
-        let great = 2f64.powi(66);
+        // 2 to the 66th power, by which no digit changes.
+        let great = 73_786_976_294_838_206_464.0;
         for (rows, sensitivity) in [(1.0, 1.0), (great, great), (1.0 / great, 1.0 / great), (great, 1.0 / great)] {
             let first = [0.1, 0.7, -0.8].map(|row: f64| row * rows);
             let mut scatter = Scatter::default();
