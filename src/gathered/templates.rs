@@ -22,7 +22,10 @@ pub struct Gathered {
     /// The order in which the texts' lines stand: the deepest template first, the worksheet last.
     pub ranks: Vec<usize>,
     /// All statements but table rows, template first.
-    #[expect(clippy::vec_box, reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines")]
+    #[expect(
+        clippy::vec_box,
+        reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines"
+    )]
     pub statements: Vec<Box<Statement>>,
     /// All tables.
     pub runs: Vec<RowRun>,

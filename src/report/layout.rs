@@ -63,14 +63,14 @@ impl Piece {
 
     /// The columns of a terminal that it takes.
     pub fn width(&self) -> usize {
-        self.text.width()
+        width(&self.text)
     }
 
     /// The columns that its longest word takes, up to a limit; a number in it gets them in any case.
     fn least_width(&self, longest: usize) -> usize {
         let word = |word: &str| {
             let holds_number = word.contains(HELD) || word.starts_with(|first: char| first.is_ascii_digit());
-            if holds_number { word.width() } else { word.width().min(longest) }
+            if holds_number { width(word) } else { width(word).min(longest) }
         };
         self.text.split(' ').map(word).max().unwrap_or(0)
     }
@@ -93,6 +93,11 @@ impl Piece {
             Tone::Bad => cell.fg(Color::Red).add_attribute(Attribute::Bold),
         }
     }
+}
+
+/// The columns of a terminal that words take; ASCII is told at once.
+fn width(words: &str) -> usize {
+    if words.is_ascii() { words.len() } else { words.width() }
 }
 
 /// One row: pieces with the number of columns that each takes.
@@ -134,9 +139,14 @@ impl Row {
         let mut spaces = indent;
         for (piece, width) in self.filled(widths) {
             write_spaces(&mut line, spaces);
-            line.push_str(&piece.text);
+            piece.text.split(HELD).for_each(|part| {
+                line.push_str(part);
+                line.push(' ');
+            });
+            line.pop();
             spaces = width.saturating_sub(piece.width()) + GAP;
         }
+        line.truncate(line.trim_end().len());
         line
     }
 
@@ -207,7 +217,7 @@ impl Columns {
         let is_line = |row: &Row| !colour && row.is_line(&widths);
         let runs = rows.chunk_by(|one, other| is_line(one) == is_line(other));
         let lines = runs.map(|run| match run.first() {
-            Some(first) if is_line(first) => run.iter().map(|row| finished(row.line(&widths, indent))).collect(),
+            Some(first) if is_line(first) => run.iter().map(|row| row.line(&widths, indent)).collect(),
             _ => wrapped(run, &widths, indent, colour),
         });
         lines.flatten().collect()
@@ -248,7 +258,7 @@ fn write_spaces(line: &mut String, many: usize) {
 
 /// A line as it goes out, with the spaces that held it together as others are, and none at its end.
 fn finished(line: String) -> String {
-    let mut line = if !line.is_ascii() && line.contains(HELD) { line.replace(HELD, " ") } else { line };
+    let mut line = if line.contains(HELD) { line.replace(HELD, " ") } else { line };
     line.truncate(line.trim_end().len());
     line
 }
@@ -376,7 +386,7 @@ mod tests {
                 width => (width + room).max(1),
             }).collect();
             prop_assume!(row.is_line(&widths));
-            prop_assert_eq!(vec![finished(row.line(&widths, indent))], wrapped(&[row], &widths, indent, false));
+            prop_assert_eq!(vec![row.line(&widths, indent)], wrapped(&[row], &widths, indent, false));
         }
     }
 

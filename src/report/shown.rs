@@ -281,7 +281,8 @@ pub fn part_words(part: &ShownPart) -> String {
 
 /// A `±` and what it is: ` at most`, ` (18 df)`.
 fn with_nature(give_or_take: &str) -> (&str, &str) {
-    let nature = if give_or_take.contains(' ') { give_or_take.find(" at most").or(give_or_take.find(" (")) } else { None };
+    let nature =
+        if give_or_take.contains(' ') { give_or_take.find(" at most").or(give_or_take.find(" (")) } else { None };
     give_or_take.split_at(nature.unwrap_or(give_or_take.len()))
 }
 

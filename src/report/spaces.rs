@@ -9,7 +9,8 @@ pub const HELD: char = '\u{a0}';
 /// Figures held together, so that a line may end between two readings and nowhere else.
 pub fn held_together(figures: &str) -> String {
     let mut parts = figures.split(' ');
-    let mut held = parts.next().unwrap_or_default().to_owned();
+    let mut held = String::with_capacity(figures.len() + figures.len() / 2);
+    held.push_str(parts.next().unwrap_or_default());
     for part in parts {
         held.push(if held.ends_with(',') { ' ' } else { HELD });
         held.push_str(part);

@@ -74,8 +74,7 @@ impl Infix {
     }
 
     fn read(text: &str) -> Self {
-        let words = text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ");
-        match words.as_str() {
+        match values::single_spaced(&text.to_lowercase()).as_str() {
             "or" => Self::Or,
             "and" => Self::And,
             "within" => Self::Within,

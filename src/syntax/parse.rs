@@ -38,7 +38,10 @@ pub(super) const MANY_STATEMENTS: usize = 200;
 #[derive(Debug, Clone, Default)]
 pub struct Parsed {
     /// The statements that could be read.
-    #[expect(clippy::vec_box, reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines")]
+    #[expect(
+        clippy::vec_box,
+        reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines"
+    )]
     pub statements: Vec<Box<Statement>>,
     /// What could not.
     pub troubles: Vec<Trouble>,
@@ -370,10 +373,15 @@ impl<'i> Positioned<'i> {
 
     pub(super) fn place(&self) -> Place {
         let span = self.pair.as_span();
-        let text = span.as_str();
+        let (text, start) = (span.as_str(), self.start + span.start());
+        let is_bare =
+            [text.bytes().next(), text.bytes().next_back()].into_iter().flatten().all(|end| end.is_ascii_graphic());
+        if is_bare {
+            return Place::new(self.source, start, start + text.len());
+        }
         // Rules that end in optional white space do not point at it.
         let trimmed = text.trim_start();
-        let start = self.start + span.start() + text.len() - trimmed.len();
+        let start = start + text.len() - trimmed.len();
         Place::new(self.source, start, start + trimmed.trim_end().len())
     }
 

@@ -23,7 +23,8 @@ pub(super) fn named(place: Place, text: &str) -> Name {
     Name { place, written, key }
 }
 
-fn single_spaced(text: &str) -> String {
+/// A text with one space between its words.
+pub(super) fn single_spaced(text: &str) -> String {
     let mut words = text.split_whitespace();
     let mut spaced = String::with_capacity(text.len());
     spaced.push_str(words.next().unwrap_or_default());

@@ -152,7 +152,7 @@ impl Unit {
 
     /// The unit as it is shown, without labels: `gal/1000 ft²`, `lb/acre`, `ft²`, `1/min`; empty for a plain number.
     pub fn symbol(&self, crew: &[CrewWord]) -> String {
-        let mut shown = String::new();
+        let mut shown = String::with_capacity(8 * self.factors.len());
         for factor in self.factors.iter().filter(|factor| factor.twelfths > 0) {
             if !shown.is_empty() {
                 shown.push('·');
