@@ -56,7 +56,10 @@ impl Sources {
     /// How far they go, for [`Sources::back_to`].
     pub fn mark(&self) -> Mark {
         let scatters = self.0.iter().enumerate().filter(|(_, source)| source.kind == SourceKind::Scatter);
-        Mark { sources: self.0.len(), means: scatters.map(|(number, source)| (number, source.scatter.count())).collect() }
+        Mark {
+            sources: self.0.len(),
+            means: scatters.map(|(number, source)| (number, source.scatter.count())).collect(),
+        }
     }
 
     /// Forgets every source, and every mean of a scatter, that has come since.
