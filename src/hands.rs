@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use std::hint::black_box;
 use std::sync::{Condvar, Mutex, MutexGuard, OnceLock, PoisonError};
+use std::thread::{self, ThreadId};
 
 /// Room for the deepest nesting that a worksheet may have, whatever the system gives a thread.
 pub const STACK: usize = 64 << 20;
@@ -129,9 +130,23 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// The thread that is one of the hands itself.
+static OWN_HAND: OnceLock<ThreadId> = OnceLock::new();
+
+/// Makes the calling thread one of the hands, if it is the first that has enough to do for them. All work has to come
+/// from it, and it has to last as long as the program. Otherwise it sleeps while they work and has to be woken: 1 of 15
+/// ms for a worksheet of 1000 lines.
+pub fn lend_a_hand() {
+    let _ = OWN_HAND.set(thread::current().id());
+}
+
 /// The hands, called together when first there is enough to do; none where the system gives no threads.
 fn hands() -> Option<&'static ThreadPool> {
     static HANDS: OnceLock<Option<ThreadPool>> = OnceLock::new();
-    let together = || ThreadPoolBuilder::new().stack_size(STACK).start_handler(|_| make_room()).build().ok();
+    let together = || {
+        let others = ThreadPoolBuilder::new().stack_size(STACK).start_handler(|_| make_room());
+        let is_own = OWN_HAND.get() == Some(&thread::current().id());
+        if is_own { others.use_current_thread() } else { others }.build().ok()
+    };
     HANDS.get_or_init(together).as_ref()
 }

@@ -9,29 +9,32 @@ use std::io::Write;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let run = std::thread::Builder::new().stack_size(catchwork::hands::STACK).spawn(run);
-    match run.map(std::thread::JoinHandle::join) {
-        Ok(Ok(status)) => status,
-        Ok(Err(_)) | Err(_) => Status::Trouble.into(),
+    // The thread ends the program itself, or else its memory would be given back before the first one is woken for that.
+    let run = || std::process::exit(u8::from(run()).into());
+    if let Ok(run) = std::thread::Builder::new().stack_size(catchwork::hands::STACK).spawn(run) {
+        // It comes here only if it has panicked.
+        let _ = run.join();
     }
+    u8::from(Status::Trouble).into()
 }
 
-fn run() -> ExitCode {
+fn run() -> Status {
     catchwork::hands::make_room();
+    catchwork::hands::lend_a_hand();
     let call = match Call::try_parse() {
         Ok(call) => call,
         Err(message) => {
             print(&message);
-            return if message.use_stderr() { Status::Trouble.into() } else { Status::Worked.into() };
+            return if message.use_stderr() { Status::Trouble } else { Status::Worked };
         }
     };
     match commands::run(call) {
-        Ok(status) => status.into(),
+        Ok(status) => status,
         // A reader that has seen enough is no trouble.
-        Err(error) if is_broken_pipe(&error) => Status::Worked.into(),
+        Err(error) if is_broken_pipe(&error) => Status::Worked,
         Err(error) => {
             commands::complain(&format!("{error:#}"));
-            Status::Trouble.into()
+            Status::Trouble
         }
     }
 }

@@ -24,7 +24,6 @@ pub mod writing;
 use anyhow::Result;
 use args::{Call, Command};
 use std::io::{IsTerminal, Write};
-use std::process::ExitCode;
 
 /// What a run came to, as the exit status tells it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -42,13 +41,13 @@ pub enum Status {
 /// The exit status of what is stopped by Ctrl-C.
 const STOPPED: u8 = 130;
 
-impl From<Status> for ExitCode {
+impl From<Status> for u8 {
     fn from(status: Status) -> Self {
         match status {
-            Status::Worked => Self::from(0),
-            Status::No => Self::from(1),
-            Status::Trouble => Self::from(2),
-            Status::Stopped => Self::from(STOPPED),
+            Status::Worked => 0,
+            Status::No => 1,
+            Status::Trouble => 2,
+            Status::Stopped => STOPPED,
         }
     }
 }
