@@ -78,10 +78,12 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
         return Err(Kind::OtherKind { wanted: word(wanted), found: word(given) });
     }
     if given.labels.is_empty() {
+        // A bare number or percent says no kind of its own, and is a share of the kind that belongs here.
+        let stuff = given.ratio.filter(|ratio| *ratio != Ratio::Percent);
         return Ok(NumberType {
             labels: wanted.labels.clone(),
             share: wanted.share.clone(),
-            ratio: given.ratio.or(wanted.ratio),
+            ratio: stuff.or(wanted.ratio).or(given.ratio),
             ..given.clone()
         });
     }
