@@ -33,6 +33,8 @@ fn main() -> std::process::ExitCode {
         .collect();
     trials.push(Trial::test("a row that never ends is cut off and told", a_row_that_never_ends));
     trials.push(Trial::test("what cannot be read to its end is an error", what_cannot_be_read));
+    trials.push(Trial::test("what rows wait on does not add up", what_rows_wait_on));
+    trials.push(Trial::test("doubts that no row changes count in every row", doubts_that_no_row_changes));
     trials.extend(PROCESSES.map(|(name, test)| {
         Trial::test(name, move || {
             test();
@@ -114,6 +116,42 @@ fn a_row_that_never_ends() -> Result<(), Failed> {
                 instead: the quotation mark closed that opens one of its cells";
     assert!(csv.lines().nth(2).unwrap().contains(says), "{csv}");
     Ok(())
+}
+
+/// In each of 250 rows 100 results wait on 12 blanks: 250 000 are the most that one sheet may wait on.
+fn what_rows_wait_on() -> Result<(), Failed> {
+    let blanks: String = (0..12).map(|own| format!("b{own} : ____ ft\n")).collect();
+    let sum = (0..12).map(|own| format!("b{own}")).collect::<Vec<_>>().join(" + ");
+    let sums: String = (0..100).map(|own| format!("s{own} = {sum}\n")).collect();
+    let headers = (0..12).map(|own| format!("b{own} (ft)")).collect::<Vec<_>>().join(",");
+    let data = format!("{headers}\n{}", ",,,,,,,,,,,\n".repeat(250));
+    let (csv, tally) = worked_alone(&format!("{blanks}{sums}"), data.as_bytes())?;
+    assert_eq!((tally.rows, tally.in_trouble), (250, 0), "{}", csv.lines().last().unwrap_or_default());
+    Ok(())
+}
+
+/// A column of 1998 cells has 2000 parts of doubt in each, and each result of a row as many: two of them make up the
+/// 4 000 000 that one sheet may have.
+fn doubts_that_no_row_changes() -> Result<(), Failed> {
+    let catch = vec!["9"; 2000].join(", ");
+    let beds: String = (0..1998).map(|row| format!("| {row} | 5 |\n")).collect();
+    let shared = format!("length : ____\ncatch : {catch} g ± 1 g at most\n| t | x : g | y = x + sum(catch) |\n{beds}");
+    for (results, in_trouble) in [(2, 0), (3, 2)] {
+        let results: String = (0..results).map(|own| format!("r{own} = sum(catch) * length\n")).collect();
+        let (csv, tally) = worked_alone(&format!("{shared}\n{results}"), b"length\n2\n3\n")?;
+        assert_eq!((tally.rows, tally.in_trouble), (2, in_trouble), "{csv}");
+        let says = "the doubts of all results have more than 4000000 parts";
+        assert_eq!(csv.matches(says).count() as u64, in_trouble, "{csv}");
+    }
+    Ok(())
+}
+
+/// The same of a template that stands alone.
+fn worked_alone(template: &str, data: &[u8]) -> Result<(String, Tally), Failed> {
+    let folder = tempfile::TempDir::new()?;
+    let path = folder.path().join("template.worksheet");
+    std::fs::write(&path, template)?;
+    worked(&path, data).map_err(|troubles| told(&troubles).into())
 }
 
 /// A file that breaks off.

@@ -17,6 +17,8 @@
 mod case;
 #[path = "suite/limits.rs"]
 mod limits;
+#[path = "suite/many.rs"]
+mod many;
 #[path = "suite/outcome.rs"]
 mod outcome;
 
@@ -51,6 +53,7 @@ fn main() -> Result<ExitCode> {
     let mut trials: Vec<Trial> =
         cases.iter().cloned().map(|case| trial(&case.name.clone(), move || hold(&case))).collect();
     trials.extend(limits::trials());
+    trials.extend(many::trials());
     trials.push(trial("the names of the cases are unique", {
         let cases = cases.clone();
         move || names_are_unique(&cases)

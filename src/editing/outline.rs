@@ -156,7 +156,6 @@ fn sections(statements: &[Box<Statement>]) -> Vec<(Fold, Place)> {
 
 fn notes(statements: &[Box<Statement>]) -> Vec<Place> {
     let is_note = |statement: &Statement| matches!(statement.kind, StatementKind::Note(_) | StatementKind::Caution(_));
-    let alike = |one: &Box<Statement>, other: &Box<Statement>| is_note(one) && is_note(other);
-    let runs = statements.chunk_by(alike).filter(|run| run.len() > 1);
+    let runs = statements.chunk_by(|one, other| is_note(one) && is_note(other)).filter(|run| run.len() > 1);
     runs.filter_map(|run| Some(run.first()?.place.to(run.last()?.place))).collect()
 }

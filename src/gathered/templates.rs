@@ -22,10 +22,6 @@ pub struct Gathered {
     /// The order in which the texts' lines stand: the deepest template first, the worksheet last.
     pub ranks: Vec<usize>,
     /// All statements but table rows, template first.
-    #[expect(
-        clippy::vec_box,
-        reason = "they are moved from list to list; at 288 bytes each, that took 0.3 ms of 1000 lines"
-    )]
     pub statements: Vec<Box<Statement>>,
     /// All tables.
     pub runs: Vec<RowRun>,
@@ -258,9 +254,9 @@ fn entry_names(statements: &[Box<Statement>]) -> HashSet<String> {
 }
 
 fn check_labels(statements: &[Box<Statement>]) -> HashMap<String, Place> {
-    let label = |statement: &Box<Statement>| match &statement.kind {
+    let label = |statement: &Statement| match &statement.kind {
         StatementKind::Check(check) => Some((check.label.to_lowercase(), statement.place)),
         _ => None,
     };
-    statements.iter().filter_map(label).collect()
+    statements.iter().map(Box::as_ref).filter_map(label).collect()
 }

@@ -89,11 +89,11 @@ fn is_named(line: &str) -> bool {
 
 /// The title stands once; a second `#` line was meant as a section.
 pub(super) fn check_titles(parsed: &mut Parsed) {
-    let title = |statement: &Box<Statement>| match &statement.kind {
+    let title = |statement: &Statement| match &statement.kind {
         StatementKind::Title(title) => Some((statement.place, title.clone())),
         _ => None,
     };
-    let titles: Vec<(Place, String)> = parsed.statements.iter().filter_map(title).collect();
+    let titles: Vec<(Place, String)> = parsed.statements.iter().map(Box::as_ref).filter_map(title).collect();
     let Some(((first, _), others)) = titles.split_first() else { return };
     for (place, title) in others {
         let section = format!("## {title}");

@@ -9,7 +9,7 @@ use super::{entries, formulas, rows};
 use crate::checked::Checked;
 use crate::checked::data::entries::Given;
 use crate::checked::drawn::GivenValue;
-use crate::checked::model::{Check, Expression, Node, Origin, Remark, ShownIn, Slot, Written};
+use crate::checked::model::{Check, Node, Origin, Remark, ShownIn, Slot, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
 use crate::text::{Place, Source as Text};
 use crate::trouble::{Kind, Trouble};
@@ -207,12 +207,6 @@ impl<'a> Engine<'a> {
         let Some(own) = self.checked.slots.get(slot) else { return };
         let outcome = match &own.origin {
             Origin::Entered(written) => self.entry(slot, written).and_then(|value| self.entered(own, value, written)),
-            Origin::Worked(expression) if formulas::is_number(expression) => {
-                match self.number(slot, expression, &own.shown) {
-                    Ok(()) => return,
-                    Err(stop) => Err(stop),
-                }
-            }
             Origin::Worked(expression) => match formulas::work(self, expression) {
                 Ok(value) => self.showable(&value, &own.shown, expression.place).map(|()| value),
                 stopped => stopped,
@@ -231,17 +225,6 @@ impl<'a> Engine<'a> {
             return Err(Stop::trouble(written.place, Kind::CrewMeasureNothing { word }));
         }
         self.showable(&value, &own.shown, written.place).map(|()| value)
-    }
-
-    /// Works a slot that comes to one number, which most do.
-    fn number(&mut self, slot: usize, formula: &Expression, shown: &[ShownIn]) -> Result<(), Stop> {
-        let mut number = Measured::default();
-        formulas::number_into(self, formula, &mut number)?;
-        let value = Value::Number(number);
-        self.showable(&value, shown, formula.place)?;
-        let value = self.bounded(Ok(value), Node::Slot(slot), formula.place)?;
-        self.keep(slot, Ok(value));
-        Ok(())
     }
 
     /// Keeps the value of a slot, with what there is to say about it.
@@ -361,13 +344,18 @@ impl<'a> Engine<'a> {
         }
     }
 
-    /// A value whose doubt nobody can state says which reading it comes from.
+    /// A value whose doubt nobody can state says which reading it comes from; of a range either end may.
     fn note_unknown(&mut self, outcome: &Outcome) {
-        let Ok(Value::Number(number)) = outcome else { return };
-        let Some(source) = number.doubt.unknown_source() else { return };
-        let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
-        let is_root = self.roots.contains(&source);
-        self.remarks.push(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
+        let ends = match outcome {
+            Ok(Value::Number(number)) => [Some(number), None],
+            Ok(Value::Range(range)) => [range.low.as_ref(), range.high.as_ref()],
+            _ => return,
+        };
+        for source in ends.into_iter().flatten().filter_map(|end| end.doubt.unknown_source()) {
+            let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
+            let is_root = self.roots.contains(&source);
+            self.remark(if is_root { Remark::RootUnknown(name) } else { Remark::DoubtUnknown(name) });
+        }
     }
 
     /// A value drawn from another worksheet, its sources of doubt taken over: one that comes by two ways is still one.

@@ -296,7 +296,7 @@ pub(super) fn is_rough_divisor(engine: &Engine<'_>, divisor: &Measured) -> bool 
         return false;
     }
     let half_width = divisor.doubt.summary(&engine.worked.sources).map_or(0.0, |summary| summary.half_width);
-    half_width > 0.2 * divisor.value.abs()
+    Measured::exact(half_width).compare(&Measured::exact(0.2 * divisor.value.abs())).is_gt()
 }
 
 /// Notes that one has.
@@ -341,7 +341,7 @@ pub(super) fn power(
 }
 
 /// A root at 0, where the derivative has no end: its doubt cannot be told to first order.
-fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
+pub fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
     let name = engine.text(place);
     let doubt = engine.root_doubt(&name);
     Measured { value: 0.0, size: 0.0, doubt }
@@ -350,11 +350,10 @@ fn rough_root(engine: &mut Engine<'_>, place: Place) -> Measured {
 /// A square root.
 ///
 /// # Errors
-/// Where the value is negative.
+/// Where the value is negative, or no finite number.
 pub fn root(engine: &mut Engine<'_>, place: Place, value: &Measured) -> Result<Measured, Stop> {
-    if value.is_too_small() {
-        return Err(Stop::trouble(place, Kind::NumberTooSmall));
-    }
+    // What is beyond all numbers is nothing beside its size, too.
+    sound(place, value)?;
     if value.is_nothing() {
         return Ok(if value.doubt.is_none() { Measured::exact(0.0) } else { rough_root(engine, place) });
     }

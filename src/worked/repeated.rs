@@ -69,7 +69,6 @@ struct Before {
     parts: usize,
     elsewhere: usize,
     scatters: usize,
-    taken_over: usize,
     kept: HashSet<Place>,
     cell_remarks: HashSet<(usize, usize, usize)>,
 }
@@ -99,7 +98,6 @@ impl<'a> Repeated<'a> {
             parts: engine.bounds.parts,
             elsewhere: engine.worked.elsewhere.len(),
             scatters: engine.scatters.len(),
-            taken_over: engine.taken_over.len(),
             kept: engine.kept.keys().copied().collect(),
             cell_remarks: engine.worked.cell_remarks.keys().copied().collect(),
         };
@@ -156,11 +154,9 @@ impl<'a> Repeated<'a> {
         engine.column_source = None;
         let is_older = |source: &u32| (*source as usize) < before.sources.sources();
         engine.roots.retain(is_older);
+        engine.taken_over.retain(|_, source| is_older(source));
         if engine.scatters.len() > before.scatters {
             engine.scatters.retain(|_, source| is_older(source));
-        }
-        if engine.taken_over.len() > before.taken_over {
-            engine.taken_over.retain(|_, source| is_older(source));
         }
         if engine.kept.len() > before.kept.len() {
             engine.kept.retain(|place, kept| before.kept.contains(place) || matches!(kept, Kept::OfEachRow));

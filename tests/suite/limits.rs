@@ -123,7 +123,8 @@ pub fn trials() -> Vec<Trial> {
 /// The stack on which the command works, too.
 const STACK: usize = 64 << 20;
 
-fn work(bytes: Vec<u8>) -> Result<Report> {
+/// Works a worksheet as the command does.
+pub fn work(bytes: Vec<u8>) -> Result<Report> {
     let today = Moment::parse(TODAY).ok().context("the day of the suite is no date")?;
     let request = Request { set: Vec::new(), today, colour: false };
     let work = move || catchwork::work("case.worksheet", bytes, &request);
@@ -148,7 +149,7 @@ fn is_worked(report: &Report) -> Result<()> {
 }
 
 /// A worksheet of so many is worked, one more is one trouble.
-fn at_most(most: usize, kind: &str, sheet: impl Fn(usize) -> String) -> Result<()> {
+pub fn at_most(most: usize, kind: &str, sheet: impl Fn(usize) -> String) -> Result<()> {
     // As the program does: what is nested as deep as it may be needs more than a test's thread has.
     let troubles = |count: usize| -> Result<Vec<String>> {
         let bytes = sheet(count).into_bytes();

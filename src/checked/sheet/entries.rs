@@ -106,12 +106,12 @@ impl<'a> Settler<'a> {
     /// A line that a worksheet adds to its template's, that nothing uses and that is called nearly like one of those,
     /// may be meant for that one.
     pub(super) fn near_misses(&mut self) {
-        let entry = |statement: &'a Box<Statement>| match &statement.kind {
+        let entry = |statement: &'a Statement| match &statement.kind {
             StatementKind::Entry(name, _) => Some(name),
             _ => None,
         };
-        let (own, inherited): (Vec<&Name>, Vec<&Name>) =
-            self.gathered.statements.iter().filter_map(entry).partition(|name| name.place.source == 0);
+        let entries = self.gathered.statements.iter().map(Box::as_ref).filter_map(entry);
+        let (own, inherited): (Vec<&Name>, Vec<&Name>) = entries.partition(|name| name.place.source == 0);
         if inherited.is_empty() || own.is_empty() {
             return;
         }

@@ -138,7 +138,7 @@ fn surveyed(xs: &[Measured], ys: &[Measured]) -> Measured {
         let other = x2.minus(x0).times(&y1.minus(y0));
         twice = twice.plus(&one.minus(&other));
     }
-    twice.scaled(if twice.value < 0.0 { -0.5 } else { 0.5 })
+    twice.scaled(libm::copysign(0.5, twice.value))
 }
 
 /// The first two sides that meet elsewhere than at a corner they share.
@@ -178,7 +178,9 @@ fn runs_back(a: Point, b: Point, d: Point) -> bool {
 
 fn segments_meet(a: Point, b: Point, c: Point, d: Point) -> bool {
     let (one, two, three, four) = (turn(a, b, c), turn(a, b, d), turn(c, d, a), turn(c, d, b));
-    let across = one * two < 0.0 && three * four < 0.0;
+    // Not by their product, which may be too small for a number.
+    let apart = |one: f64, other: f64| one.min(other) < 0.0 && one.max(other) > 0.0;
+    let across = apart(one, two) && apart(three, four);
     // Where the later side begins on the earlier one, the side before it has ended there and met that already.
     across || two == 0.0 && between(a, b, d) || three == 0.0 && between(c, d, a) || four == 0.0 && between(c, d, b)
 }

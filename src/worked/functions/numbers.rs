@@ -1,7 +1,7 @@
 //! Functions of numbers, of ranges and of labels.
 
 use super::settled;
-use crate::checked::model::{Argument, Expression, Function, Remark};
+use crate::checked::model::{Argument, Expression, Function, Remark, Rough};
 use crate::quantity::shown::{self, Rounding};
 use crate::quantity::{Measured, Range, Value};
 use crate::trouble::Kind;
@@ -34,7 +34,7 @@ fn of_number(
     let value = number.value;
     Ok(match function {
         Function::Sqrt => formulas::root(engine, call.place, number)?,
-        Function::Abs => number.mapped(value.abs(), if value < 0.0 { -1.0 } else { 1.0 }),
+        Function::Abs => absolute(engine, number),
         Function::Sin => number.mapped(libm::sin(value), libm::cos(value)),
         Function::Cos => number.mapped(libm::cos(value), -libm::sin(value)),
         Function::Tan => tangent(engine, call, number)?,
@@ -53,6 +53,14 @@ fn of_number(
             number.mapped(libm::log(value), 1.0 / value)
         }
     })
+}
+
+/// The size of a number, which is the root of its square: at 0 it turns, and first order knows one side of it only.
+fn absolute(engine: &mut Engine<'_>, number: &Measured) -> Measured {
+    if number.is_nothing() && !number.doubt.is_none() {
+        engine.remark(Remark::RoughDoubt(Rough::RootAtNothing));
+    }
+    number.mapped(number.value.abs(), if number.value < 0.0 { -1.0 } else { 1.0 })
 }
 
 fn tangent(engine: &Engine<'_>, call: &Expression, number: &Measured) -> Result<Measured, Stop> {

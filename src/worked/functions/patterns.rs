@@ -136,9 +136,10 @@ impl Pattern<'_> {
 
     fn falls_at(&self, place: i64, halves: usize) -> Vec<(&Measured, f64)> {
         let swath = i64::try_from(halves).unwrap_or(i64::MAX);
-        let reach = i64::try_from(self.pans.len() + 1).unwrap_or(i64::MAX);
+        // Half a spacing past the outermost pan is the last place that a pass reaches.
+        let reach = i64::try_from(self.pans.len()).unwrap_or(i64::MAX);
         let mut falls = Vec::new();
-        for pass in (place - reach).div_euclid(swath)..=(place + reach).div_euclid(swath) + 1 {
+        for pass in (place - reach).div_euclid(swath)..=(place + reach).div_euclid(swath) {
             let offset = place - pass * swath;
             let is_mirrored = self.walk == Walk::BackAndForth && pass.rem_euclid(2) == 1;
             for (pan, weight) in self.weights(if is_mirrored { -offset } else { offset }) {
@@ -174,14 +175,19 @@ impl Pattern<'_> {
         #[allow(clippy::cast_precision_loss, reason = "a few thousand places at the most")]
         let count = sums.len() as f64;
         let mean = sums.iter().fold(Measured::exact(0.0), |whole, sum| whole.plus(sum)).scaled(1.0 / count);
-        let mut squares = Measured::exact(0.0);
+        let (mut squares, mut is_in_doubt) = (Measured::exact(0.0), false);
         for sum in &sums {
-            let off = sum.minus(&mean);
-            let off = if off.is_nothing() { Measured { value: 0.0, ..off } } else { off };
-            squares = squares.plus(&off.times(&off));
+            // By its share of the mean, since the squares of catches may be beyond all numbers.
+            let off = sum.minus(&mean).over(&mean);
+            is_in_doubt |= !off.doubt.is_none();
+            if !off.is_nothing() {
+                squares = squares.plus(&off.times(&off));
+            }
         }
-        let deviation = formulas::root(engine, call.place, &squares.scaled(1.0 / (count - 1.0)))?;
-        Ok(deviation.over(&mean))
+        if squares.is_nothing() && is_in_doubt {
+            return Ok(formulas::rough_root(engine, call.place));
+        }
+        formulas::root(engine, call.place, &squares.scaled(1.0 / (count - 1.0)))
     }
 }
 
