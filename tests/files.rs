@@ -23,7 +23,15 @@ fn main() -> std::process::ExitCode {
         let name = folder.file_name().unwrap().to_string_lossy().replace('-', " ");
         Trial::test(name, move || holds(&folder))
     });
-    libtest_mimic::run(&arguments, trials.collect()).exit_code()
+    let blanks = Trial::test("a blank in a cell of a file stands where the file is named", blanks_of_a_file);
+    libtest_mimic::run(&arguments, trials.chain([blanks]).collect()).exit_code()
+}
+
+fn blanks_of_a_file() -> Result<(), Failed> {
+    let report = worked(Path::new("tests/files/csv-blank-in-its-unit"));
+    let found: Vec<(&str, usize)> = report.waiting.iter().map(|blank| (blank.name.as_str(), blank.line)).collect();
+    assert_eq!(found, [("other", 2), ("beds.length, south", 4), ("beds.width, east", 4)]);
+    Ok(())
 }
 
 fn holds(folder: &Path) -> Result<(), Failed> {

@@ -55,17 +55,18 @@ pub fn sum(operator: Operator, left: &NumberType, right: &NumberType) -> Result<
     if right.is_open() && is_minus || (left.is_open() && right.is_range()) || (right.is_open() && left.is_range()) {
         return Err(Clash::OpenRange);
     }
-    let unit = match (left.is_point, right.is_point) {
-        (true, true) => difference_unit(&left.unit),
-        (false, true) => right.unit.clone(),
-        _ if !left.is_named && right.is_named => right.unit.clone(),
-        _ => left.unit.clone(),
+    // What is shown in percent is a share from then on: 25 % and 0.1 are 35 %.
+    let (unit, ratio) = match (left.is_point, right.is_point) {
+        (true, true) => (difference_unit(&left.unit), None),
+        (false, true) => (right.unit.clone(), None),
+        _ if !left.is_named && right.is_named => (right.unit.clone(), right.ratio),
+        _ => (left.unit.clone(), left.ratio),
     };
     Ok(NumberType {
         dimension: left.dimension.clone(),
         labels,
         is_point,
-        ratio: left.ratio.filter(|ratio| right.ratio == Some(*ratio)),
+        ratio,
         share: left.share.clone().filter(|share| right.share.as_ref() == Some(share)),
         unit,
         whole_units: merged_wholes(left, right),
@@ -176,7 +177,7 @@ pub fn product(left: &NumberType, right: &NumberType, is_over: bool, crew: &[Cre
         (true, _) if !is_over => right.ratio,
         _ => None,
     };
-    let unit = match (is_plain(left) && left.unit.is_plain(), is_plain(right) && right.unit.is_plain()) {
+    let unit = match (is_plain(left), is_plain(right)) {
         _ if of_left => left.unit.clone(),
         _ if of_right && !is_over => right.unit.clone(),
         (true, false) if !is_over && ratio.is_some() => right.unit.clone(),

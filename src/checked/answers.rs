@@ -103,7 +103,7 @@ impl Answer<'_> {
             (Kind::RemarkInCell, _) => Kind::RemarkInAnswer,
             (Kind::ColonNumber { .. }, Type::Date { .. }) => Kind::HourAlone,
             // Where no text belongs, words in no quotes are no text that lacks them.
-            (Kind::TextWithoutQuotes { .. }, wanted) if *wanted != Type::Text => Kind::OtherKind {
+            (Kind::TextWithoutQuotes { .. }, wanted) => Kind::OtherKind {
                 wanted: fit::words(wanted, &self.measures),
                 found: format!("`{}`", self.given.slice(trouble.place)),
             },

@@ -219,7 +219,8 @@ fn statistics(
         note_unpaired(typing, arguments);
     }
     Ok(Type::Number(match function {
-        Sd if kind.is_point => NumberType { unit: algebra::difference_unit(&kind.unit), is_point: false, ..kind },
+        // Of temperatures it is a difference; other units are as they were.
+        Sd => NumberType { unit: algebra::difference_unit(&kind.unit), is_point: false, ..kind },
         Cv | Spread => NumberType { is_named: true, ..NumberType::plain() },
         _ => kind,
     }))
@@ -382,7 +383,7 @@ fn of_value(typing: &Typing<'_>, place: Place, function: Function, arguments: &[
     }
     let kind = if matches!(function, Amount | Shown) { number(typing, value)? } else { single(typing, value)? };
     Ok(match function {
-        Amount => Type::Number(NumberType { labels: Labels::none(), share: None, ratio: None, ..kind.clone() }),
+        Amount => Type::Number(NumberType { labels: Labels::none(), share: None, ..kind.clone() }),
         Shown => value.kind.clone(),
         // Of a temperature it is a difference; other units are as they were.
         GiveOrTake | StandardUncertainty => {

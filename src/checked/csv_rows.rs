@@ -181,9 +181,11 @@ fn cell(
     unsaid: Option<&NumberType>,
     place: Place,
 ) -> Result<Written, Kind> {
-    let Some(cell) = data::cell(text, &column.kind, unsaid, name, tables.measures)? else {
-        return Ok(tables.blank_cell(column, name, place));
-    };
+    let count = tables.blanks.len();
+    let cell = data::cell(text, &column.kind, unsaid, name, tables.measures, tables.blanks)?;
+    // What is blank in a cell of the file stands where the file is named.
+    tables.blanks.iter_mut().skip(count).for_each(|blank| blank.place = place);
+    let Some(cell) = cell else { return Ok(tables.blank_cell(column, name, place)) };
     tables.check_cell(column, &cell.kind, place).map_err(|trouble| trouble.kind)?;
     let mut written = Written { place, ..cell.written };
     // A number in the header's unit, where that is not the declared one, says its unit itself.

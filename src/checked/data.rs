@@ -5,7 +5,7 @@ pub mod entries;
 
 use super::fit::{self, words};
 use super::literals::Literals;
-use super::model::{End, Written, WrittenValue};
+use super::model::{Blank, End, Written, WrittenValue};
 use super::types::{NumberType, Type};
 use super::units::{Measures, Position};
 use crate::quantity::Moment;
@@ -94,7 +94,8 @@ pub struct Cell {
     pub kind: Type,
 }
 
-/// Settles the text of a cell, without white space at its ends; `None` where it is blank. `name` is what it is called.
+/// Settles the text of a cell, without white space at its ends; `None` where it is blank. `name` is what it is called;
+/// a blank in it (`____ ft`) is added to `blanks`.
 ///
 /// # Errors
 /// What is wrong with it, its kind and unit apart, which the caller holds against what it is for.
@@ -104,6 +105,7 @@ pub fn cell(
     unsaid: Option<&NumberType>,
     name: &str,
     measures: &Measures,
+    blanks: &mut Vec<Blank>,
 ) -> Result<Option<Cell>, Kind> {
     if text.is_empty() || text.len() >= 2 && text.bytes().all(|byte| byte == b'_') {
         return Ok(None);
@@ -126,8 +128,7 @@ pub fn cell(
     }
     let source = Source::of_text(name, text.to_owned());
     let whole = Place::new(0, 0, text.len());
-    let mut blanks = Vec::new();
-    let mut literals = Literals { measures, sources: std::slice::from_ref(&source), blanks: &mut blanks };
+    let mut literals = Literals { measures, sources: std::slice::from_ref(&source), blanks };
     let settled = literal(&source, 0, whole, wanted).and_then(|literal| literals.settle(&literal, name, unsaid));
     let (mut written, kind) = settled.map_err(|trouble| match trouble.kind {
         // Where no text belongs, words in no quotes are no text that lacks them.

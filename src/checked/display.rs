@@ -11,7 +11,7 @@ use crate::syntax::tree::{Display, Measure, Number, Promise};
 use crate::text::Place;
 use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, EntryKind};
+use crate::units::vocabulary::{self, EntryKind, Ratio};
 use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
 
 /// Shows a value in its own unit, to the digits it deserves.
@@ -129,12 +129,11 @@ fn with_brackets(
     }
     let shown: Vec<ShownIn> = settled.into_iter().map(|(shown, _)| shown).collect();
     let unit = shown.first().map(|shown| shown.unit.clone()).unwrap_or_default();
-    let is_share_still = number.share.clone().filter(|share| of.as_ref() == Some(share));
-    let own = NumberType::of(unit.clone(), &measures.crew);
+    // A share by weight or volume stays one by whatever name; what is shown without its percent is a number.
+    let stuff = number.ratio.filter(|ratio| *ratio != Ratio::Percent);
     let kind = NumberType {
         labels,
-        ratio: own.ratio.or(number.ratio),
-        share: is_share_still,
+        ratio: NumberType::of(unit.clone(), &measures.crew).ratio.or(stuff),
         whole_units: smallvec::smallvec![unit.clone()],
         unit,
         is_named: true,
@@ -268,7 +267,6 @@ fn settle_step(number: Number, place: Place, unit: String) -> Result<Step, Troub
         };
         return Err(Trouble::new(place, Kind::StepOrThousands { text, step, alone }));
     }
-    let denominator =
-        if number.denominator.is_none() && is_whole && number.decimals == 0 { Some(1) } else { number.denominator };
+    let denominator = number.denominator.or((number.decimals == 0).then_some(1));
     Ok(Step { size: number.value, denominator, decimals: number.decimals })
 }

@@ -78,20 +78,19 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
         return Err(Kind::OtherKind { wanted: word(wanted), found: word(given) });
     }
     if given.labels.is_empty() {
+        // A bare number or percent says no kind of its own, and is a share of the kind that belongs here.
+        let stuff = given.ratio.filter(|ratio| *ratio != Ratio::Percent);
         return Ok(NumberType {
             labels: wanted.labels.clone(),
             share: wanted.share.clone(),
-            ratio: given.ratio.or(wanted.ratio),
+            ratio: stuff.or(wanted.ratio).or(given.ratio),
             ..given.clone()
         });
     }
     let given_sides = (given.labels.only_above(), given.labels.only_below());
     let wanted_sides = (wanted.labels.only_above(), wanted.labels.only_below());
     let agree = |given: Option<_>, wanted: Option<_>| given.is_none() || wanted.is_none() || given == wanted;
-    match agree(given_sides.0, wanted_sides.0)
-        && agree(given_sides.1, wanted_sides.1)
-        && (given == wanted || !wanted.labels.is_empty() || given.labels.is_empty())
-    {
+    match agree(given_sides.0, wanted_sides.0) && agree(given_sides.1, wanted_sides.1) && !wanted.labels.is_empty() {
         true => {
             let labels = crate::units::Labels::new(
                 given_sides.0.or(wanted_sides.0).cloned(),

@@ -8,8 +8,8 @@ use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use crate::units::dimension::WHOLE;
-use crate::units::vocabulary::Ratio;
-use crate::units::{Base, Dimension, Labels, Substance, describe};
+use crate::units::vocabulary::{EntryKind, Ratio};
+use crate::units::{Base, Dimension, Factor, Labels, Substance, describe};
 
 type Settled<T> = Result<T, Trouble>;
 
@@ -173,8 +173,7 @@ impl Literals<'_> {
         let own = self.amount(amount, unsaid)?;
         let Some(doubt) = doubt.filter(|_| !own.has_unit) else { return Ok(own) };
         let given = self.distance(&doubt.amount)?;
-        let is_share = given.kind.ratio == Some(Ratio::Percent) || given.kind.dimension.is_plain();
-        if !given.has_unit || is_share {
+        if !given.has_unit || is_of_value(&given.kind) {
             return Ok(own);
         }
         let unit = &given.kind.unit;
@@ -183,14 +182,14 @@ impl Literals<'_> {
         match unsaid {
             None => {
                 let kind = NumberType { is_point: unit.is_point(), ..given.kind };
-                Ok(Settling { crew: given.crew, has_unit: true, ..self.amount(amount, Some(&kind))? })
+                Ok(Settling { has_unit: true, ..self.amount(amount, Some(&kind))? })
             }
             Some(unsaid)
                 if unsaid.dimension == given.kind.dimension && unsaid.unit != *unit && !is_difference(unsaid) =>
             {
                 let figures = self.slice(amount.place);
                 let text = format!("{figures} ± {}", self.slice(doubt.amount.place));
-                let first = format!("{figures} {}", self.symbol(unsaid));
+                let first = format!("{figures} {}", self.symbol(unsaid)).trim_end().to_owned();
                 let second = format!("{figures} {}", self.symbol(&given.kind));
                 Err(Trouble::new(amount.place.to(doubt.place), Kind::UnitOfDoubt { text, first, second }))
             }
@@ -318,10 +317,7 @@ impl Literals<'_> {
                 )
             }
             LiteralKind::Items(items) => {
-                let alike = items
-                    .iter()
-                    .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)));
-                let alike = one_unit(alike.collect());
+                let alike = one_unit(amounts(literal));
                 let texts: Vec<String> = items.iter().map(|item| self.item_figures(item, alike)).collect();
                 // The ± of a list is that of its last; those of a range stand with its ends.
                 let last = items.last().filter(|item| item.upper.is_none());
@@ -354,7 +350,9 @@ impl Literals<'_> {
 
     fn doubt_figures(&self, doubt: Option<&Doubt>, amount: &Amount) -> String {
         let Some(doubt) = doubt else { return String::new() };
-        let same = one_unit(vec![amount, &doubt.amount]);
+        // The percent of `28 ± 1 %` is not the unit of 28.
+        let is_of_value = self.distance(&doubt.amount).is_ok_and(|own| is_of_value(&own.kind));
+        let same = !is_of_value && one_unit(vec![amount, &doubt.amount]);
         let figures = self.figures(&doubt.amount, same);
         match doubt.nature {
             DoubtNature::Limit => format!("{figures} at most"),
@@ -364,17 +362,30 @@ impl Literals<'_> {
     }
 }
 
+/// Whether a `±` is in percent or points, which say nothing of the unit of the value.
+fn is_of_value(doubt: &NumberType) -> bool {
+    let is_points = |factor: &Factor| factor.entry().is_some_and(|entry| entry.kind == EntryKind::Points);
+    doubt.ratio == Some(Ratio::Percent) || doubt.unit.factors.iter().any(is_points)
+}
+
 /// Whether the figures say their units themselves: an amount in several parts, or amounts in different units.
 fn says_unit(literal: &Literal) -> bool {
-    let amounts = match &literal.kind {
+    !one_unit(amounts(literal))
+}
+
+/// The amounts of a written value whose figures stand in one row; the `±` of a range stand with its ends.
+fn amounts(literal: &Literal) -> Vec<&Amount> {
+    match &literal.kind {
         LiteralKind::Open(_, item) => vec![&item.amount],
-        LiteralKind::Items(items) => items
-            .iter()
-            .flat_map(|item| std::iter::once(&item.amount).chain(item.upper.as_ref().map(|(upper, _)| upper)))
-            .collect(),
-        _ => return false,
-    };
-    !one_unit(amounts)
+        LiteralKind::Items(items) => items.iter().flat_map(of_item).collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn of_item(item: &Item) -> Vec<&Amount> {
+    let Some((upper, upper_doubt)) = &item.upper else { return vec![&item.amount] };
+    let doubts = item.doubt.iter().chain(upper_doubt).map(|doubt| &doubt.amount);
+    [&item.amount, upper].into_iter().chain(doubts).collect()
 }
 
 /// The number of a part of money stands after its sign.
@@ -523,9 +534,6 @@ pub fn described(kind: &NumberType, measures: &Measures) -> String {
         true => "a temperature".to_owned(),
         false if kind.ratio.is_some() && !kind.unit.is_plain() => "a share".to_owned(),
         false if kind.dimension == Dimension::of(Base::Temperature, WHOLE) => "a difference of temperature".to_owned(),
-        false if kind.unit.is_plain() && !kind.dimension.is_plain() => {
-            describe::describe(&kind.dimension, &measures.crew)
-        }
         false => describe::describe_unit(&kind.unit, &measures.crew),
     };
     if symbol.is_empty() { words } else { format!("{words} ({symbol})") }

@@ -94,10 +94,8 @@ impl<'a> Settler<'a> {
     fn prose(&mut self) {
         for statement in &self.gathered.statements {
             match &statement.kind {
-                // The worksheet's own title stands before its template's.
-                StatementKind::Title(text) if self.checked.title.is_none() || statement.place.source == 0 => {
-                    self.checked.title = Some(text.clone());
-                }
+                // The deepest template comes first, so that the title nearest to the worksheet stands.
+                StatementKind::Title(text) => self.checked.title = Some(text.clone()),
                 StatementKind::Section(text) => self.checked.sections.push((statement.place, text.clone())),
                 StatementKind::Note(text) if !text.is_empty() => {
                     self.checked.notes.push((statement.place, text.clone()));

@@ -224,8 +224,8 @@ impl Tables<'_> {
 
     fn label(&self, place: Place) -> String {
         let text = self.text(place).split_whitespace().collect::<Vec<_>>().join(" ");
-        let is_quoted = text.len() >= 2 && text.starts_with(['"', '“']) && text.ends_with(['"', '”']);
-        if is_quoted { text.trim_matches(['"', '“', '”']).to_owned() } else { text }
+        let inner = text.strip_prefix(['"', '“']).and_then(|rest| rest.strip_suffix(['"', '”']));
+        inner.map(str::to_owned).unwrap_or(text)
     }
 
     fn row(&mut self, table: &Table, entered: usize, line: &RowLine, label: String, cells: &[Place]) -> Row {

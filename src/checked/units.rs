@@ -60,7 +60,7 @@ impl Measures {
         for (index, term) in unit.terms.iter().enumerate() {
             let is_below = matches!(term.joint, Joint::Over | Joint::Per);
             let found = if term.words.is_empty() { Ok(Unit::plain()) } else { self.term(term, position) };
-            let is_behind = index > 0 || term.joint != Joint::First;
+            let is_behind = term.joint != Joint::First;
             let may_be_name =
                 is_behind && term.joint != Joint::Per && term.label.is_none() && is_name(&tree::key(&term.words));
             match found {

@@ -55,8 +55,11 @@ impl Sources {
 
     /// How far they go, for [`Sources::back_to`].
     pub fn mark(&self) -> Mark {
-        let scatters = self.0.iter().enumerate().filter(|(_, source)| !source.scatter.is_empty());
-        Mark { sources: self.0.len(), means: scatters.map(|(number, source)| (number, source.scatter.len())).collect() }
+        let scatters = self.0.iter().enumerate().filter(|(_, source)| source.kind == SourceKind::Scatter);
+        Mark {
+            sources: self.0.len(),
+            means: scatters.map(|(number, source)| (number, source.scatter.count())).collect(),
+        }
     }
 
     /// Forgets every source, and every mean of a scatter, that has come since.
@@ -350,19 +353,40 @@ mod tests {
         let device = sources.add(Source::new(SourceKind::Single, f64::INFINITY, "cup".into()));
         let passes = sources.add(Source::new(SourceKind::Scatter, 2.0, "passes".into()));
         let catch = sources.scattered(passes, &[1.0, -1.0], &name);
+        let timed = sources.scattered(passes, &[2.0, -2.0], &"time".into());
+        let bare = sources.add(Source::new(SourceKind::Scatter, 2.0, "rows".into()));
         let mark = sources.mark();
-        assert_eq!(mark.sources(), 2);
+        assert_eq!(mark.sources(), 3);
         let other = |sources: &mut Sources| {
             let walk = sources.scattered(passes, &[0.5, -0.5], &"walk".into());
             (walk, sources.add(Source::new(SourceKind::Scatter, 4.0, "others".into())))
         };
         let first = other(&mut sources);
+        sources.scattered(bare, &[1.0, -1.0], &name);
         sources.back_to(&mark);
-        assert_eq!((sources.mark().sources(), sources.get(first.1)), (2, None));
+        assert_eq!((sources.mark().sources(), sources.get(first.1)), (3, None));
         assert!(sources.get(device).is_some());
-        // The mean that came since is gone, and the one before it is there still.
-        assert_eq!(sources.get(passes).map(|source| source.scatter.len()), Some(1));
+        // The means that came since are gone, and those before them are there still.
+        let means = |sources: &Sources, number| sources.get(number).map(|source: &Source| source.scatter.count());
+        assert_eq!((means(&sources, passes), means(&sources, bare)), (Some(2), Some(0)));
         assert_eq!(sources.scattered(passes, &[1.0, -1.0], &name), catch);
+        assert_eq!(sources.scattered(passes, &[2.0, -2.0], &"time".into()), timed);
         assert_eq!(other(&mut sources), first);
+    }
+
+    #[test]
+    fn what_rises_with_a_limit_and_what_falls_are_told_apart() {
+        let mut sources = Sources::default();
+        let source = sources.add(Source::new(SourceKind::Limit, f64::INFINITY, "cup".into()));
+        let parts = [1.0, -4.0, 2.0].into_iter().zip(0..).map(|(part, number)| (Key { source, part: number }, part));
+        let mut told = Vec::new();
+        Doubt::from_parts(parts).each_source(&sources, |number, contribution, _| told.push((number, contribution)));
+        assert_eq!(told, [(source, 3.0), (source, -4.0)]);
+    }
+
+    #[test]
+    fn a_doubt_that_nobody_knows_is_still_unknown_under_another_number() {
+        let renumbered = Doubt::unknown(3).renumbered(|source| source + 10);
+        assert_eq!((renumbered.unknown_source(), renumbered.parts()), (Some(13), [].as_slice()));
     }
 }

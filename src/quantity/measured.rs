@@ -145,3 +145,16 @@ impl Measured {
         if self.is_same(other) { std::cmp::Ordering::Equal } else { self.value.total_cmp(&other.value) }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_keeps_all_its_digits_is_not_too_small() {
+        let least = Measured::exact(f64::MIN_POSITIVE);
+        assert_eq!(least.scaled(1.0).value, f64::MIN_POSITIVE);
+        assert!(least.scaled(0.5).is_too_small());
+        assert!(!least.scaled(0.0).is_too_small());
+    }
+}

@@ -47,3 +47,20 @@ impl Range {
         Some(Self::closed(low, high))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// `0 to 2` times `1 to 3`, say, has its lower end twice, and `-1 to 0` times the same its upper one.
+    #[test]
+    fn of_corners_that_are_alike_the_first_is_the_end() {
+        let corner = |value: f64, size: f64| Measured { size, ..Measured::exact(value) };
+        let ends = |corners: [(f64, f64); 4]| {
+            let range = Range::spanning(corners.map(|(value, size)| corner(value, size)));
+            range.and_then(|range| Some((range.low?.size, range.high?.size)))
+        };
+        assert_eq!(ends([(0.0, 1.0), (0.0, 2.0), (2.0, 3.0), (6.0, 4.0)]), Some((1.0, 4.0)));
+        assert_eq!(ends([(-1.0, 1.0), (-3.0, 2.0), (0.0, 3.0), (0.0, 4.0)]), Some((2.0, 3.0)));
+    }
+}

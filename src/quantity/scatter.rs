@@ -27,13 +27,8 @@ const CANCELLED: f64 = 1e-4;
 
 impl Scatter {
     /// How many means there are.
-    pub fn len(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.0.len()
-    }
-
-    /// Whether there is none.
-    pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
     }
 
     /// Forgets all means but the first.
@@ -95,4 +90,29 @@ impl Scatter {
 
 fn covariance(one: &[f64], other: &[f64]) -> f64 {
     one.iter().zip(other).map(|(one, other)| one * other).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two means, the second 0.3 times the first in every row, and a value that takes the one from 0.3 times the other:
+    /// nothing is left of them but what binary numbers make of 0.3. All in units so large or so small that a share of
+    /// the scatter is no matter of its size.
+    #[test]
+    fn means_that_cancel_leave_nothing_in_any_unit() {
+        // 2 to the 66th power, by which no digit changes.
+        let great = 73_786_976_294_838_206_464.0;
+        for (rows, sensitivity) in [(1.0, 1.0), (great, great), (1.0 / great, 1.0 / great), (great, 1.0 / great)] {
+            let first = [0.1, 0.7, -0.8].map(|row: f64| row * rows);
+            let mut scatter = Scatter::default();
+            let name = "passes".into();
+            let means = [scatter.mean(&first, &name), scatter.mean(&first.map(|row| row * 0.3), &name)];
+            let by = |one: f64, other: f64| [(means[0], one * sensitivity), (means[1], other * sensitivity)];
+            assert_eq!(scatter.standard(&by(0.1 * 3.0, -1.0)), 0.0, "{rows}, {sensitivity}");
+            // 0.1, 0.7 and -0.8 together are of the size √1.14; twice 0.3 of it is left where nothing cancels.
+            let both = scatter.standard(&by(0.3, 1.0)) / (rows * sensitivity);
+            assert!((both - 0.6 * 1.14f64.sqrt()).abs() < 1e-12, "{both}");
+        }
+    }
 }

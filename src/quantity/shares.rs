@@ -125,6 +125,18 @@ mod tests {
     }
 
     #[test]
+    fn a_source_that_cancels_out_has_no_share() {
+        let mut sources = Sources::default();
+        let source = sources.add(Source::new(SourceKind::Scatter, 2.0, "scatter of passes".into()));
+        let of = |key: Key| Measured::new(10.0, Doubt::of(key, 1.0));
+        let half = of(sources.scattered(source, &[1.0, -1.0, 0.0], &"passes.half".into()));
+        let whole = of(sources.scattered(source, &[2.0, -2.0, 0.0], &"passes.whole".into()));
+        let width = single(&mut sources, "width", 1.0);
+        let shares = shares(&half.scaled(2.0).minus(&whole).plus(&width).doubt, &sources);
+        assert_eq!(shares.iter().map(|share| (share.source, share.part)).collect::<Vec<_>>(), [(1, 1.0)]);
+    }
+
+    #[test]
     fn what_nobody_knows_is_not_shared_out() {
         let mut sources = Sources::default();
         let known = single(&mut sources, "known", 3.0);

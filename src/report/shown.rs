@@ -289,7 +289,7 @@ fn with_nature(give_or_take: &str) -> (&str, &str) {
 /// Whether a word of a `±` is a unit, or ends in one: `oz`, `2%`, `0.5oz`, but not `1e-5`.
 fn says_unit(word: &str) -> bool {
     let behind = word.trim_start_matches(|letter: char| letter.is_ascii_digit() || "./".contains(letter));
-    let is_exponent = behind.len() < word.len() && behind.starts_with(['e', 'E']) && word.parse::<f64>().is_ok();
+    let is_exponent = behind.starts_with(['e', 'E']) && word.parse::<f64>().is_ok();
     word != "and" && !is_exponent && behind.starts_with(|first: char| first.is_alphabetic() || "%°".contains(first))
 }
 

@@ -282,6 +282,15 @@ mod tests {
     }
 
     #[test]
+    fn whole_powers_are_products() {
+        for index in 0..u16::try_from(vocabulary::entries().len()).unwrap_or_default() {
+            let size = vocabulary::entry(index).map_or(0.0, |entry| entry.factor);
+            let cube = Unit::word(Word::Known(index)).to_the(3 * WHOLE).map(|cube| cube.size());
+            assert_eq!(cube, Some(size * size * size), "{index}");
+        }
+    }
+
+    #[test]
     fn only_equal_words_are_put_together() {
         let product = unit(&["gal"], &[(1.0, "min")]).times(&unit(&["s"], &[]));
         assert_eq!(product.symbol(&[]), "gal·s/min");

@@ -46,6 +46,9 @@ pub fn trials() -> Vec<Trial> {
                 let heads: String = (0..count).map(|column| format!(" c{column} : ft |")).collect();
                 format!("| t |{heads}\n| r |{}\n", " 1 |".repeat(count))
             };
+            let rows = |count: usize| Ok(work(sheet(count).into_bytes())?.tables.first().map(|table| table.rows.len()));
+            let read: [Result<Option<usize>>; 2] = [rows(1000), rows(1001)];
+            ensure!(matches!(read, [Ok(Some(1)), Ok(Some(0))]), "rows read: {read:?}");
             at_most(1000, "too-many-columns", sheet)
         }),
         trial("limits: 1000 measures of the crew's own", || {

@@ -159,7 +159,8 @@ impl EntryColumn {
     /// Why it is none.
     pub fn enter(&self, cell: &[u8], measures: &Measures) -> Result<Given, Kind> {
         let text = std::str::from_utf8(cell).map_err(|_| Kind::CellNoText)?.trim();
-        let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures)? else {
+        let blanks = &mut Vec::new();
+        let Some(cell) = super::cell(text, &self.wanted, self.unsaid.as_ref(), &self.name, measures, blanks)? else {
             return Ok(self.written(WrittenValue::Blank(self.blank)));
         };
         fit::fit_for_good(&cell.kind, &self.wanted, measures)?;

@@ -242,15 +242,11 @@ impl Typing<'_> {
             let kind = self.clash(clash, &low, &one, &high, &other);
             return self.refuse(place, kind);
         }
-        let labels = other.labels.clone();
+        let (labels, share) = (other.labels.clone(), other.share.clone());
         let origins = smallvec::smallvec![RangeOrigin { sheet: None, number: self.scope.range_number(place) }];
         let range = Some(Box::new(RangeType { origins, has_low: true, has_high: true }));
-        let (unit, whole_units) = if one.unit.is_plain() {
-            (other.unit.clone(), other.whole_units)
-        } else {
-            (one.unit.clone(), one.whole_units.clone())
-        };
-        let kind = NumberType { labels, range, unit, whole_units, ..one };
+        let said = if one.unit.is_plain() { other } else { one };
+        let kind = NumberType { labels, share, range, ..said };
         Expression { place, kind: Type::Number(kind), does: Does::To(Box::new(low), Box::new(high)) }
     }
 

@@ -65,7 +65,7 @@ pub fn step(value: f64, size: f64, step: f64, rounding: Rounding) -> f64 {
     let count = count(value, size, step, rounding);
     let per_one = libm::round(1.0 / step);
     // A step of 0.1 is not exact in binary, one tenth of a whole number is as near as can be.
-    if same(per_one * step, 1.0) && per_one > 1.0 { count / per_one } else { count * step }
+    if same(per_one * step, 1.0) { count / per_one } else { count * step }
 }
 
 /// The multiple of a step as written, by exact parts of the step: 3 times `0.1` is 0.3.

@@ -402,3 +402,31 @@ fn measures_go_by_the_size_that_a_value_was_added_up_from() {
     assert_snapshot!(inches(0.0025, None, Rounding::Nearest, 1e6), @"0.0025 in");
     assert_snapshot!(inches(0.0025, None, Rounding::Nearest, 1.0), @"0.002500 in");
 }
+
+#[test]
+fn a_number_shown_to_a_step_is_the_one_that_is_written() {
+    // Three times 0.1 in binary is 0.30000000000000004, and seven times 0.07 or 1/3 is as far off.
+    for (step, count) in [(decimal_step(0.1, 1), 3.0), (decimal_step(0.07, 2), 7.0), (fraction(2.0, 3), 5.0)] {
+        let value = step.size * count;
+        let number = show(value, value, None, &Form::Step(step, Rounding::Nearest), &[]).number;
+        let written = match step.denominator {
+            Some(denominator) => count * 2.0 / f64::from(denominator),
+            None => format!("{value:.2}").parse().unwrap(),
+        };
+        assert_eq!(number, written, "{step:?}");
+    }
+}
+
+#[test]
+fn what_rounds_to_nothing_from_below_is_no_negative_nothing() {
+    for (value, size) in [(-0.03, 0.03), (-1e-15, 1.0)] {
+        let number = steps::to_step(value, size, &decimal_step(0.1, 1), Rounding::Nearest);
+        assert_eq!(number.to_bits(), 0f64.to_bits(), "{value}");
+    }
+}
+
+#[test]
+fn the_least_number_with_all_its_digits_is_shown_with_them() {
+    assert_snapshot!(digits(1e-290), @"1.000e-290");
+    assert_snapshot!(digits(9.9e-291), @"9.9e-291");
+}
