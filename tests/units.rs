@@ -3,6 +3,10 @@
 
 #![allow(clippy::panic)]
 
+use catchwork::syntax::parse;
+use catchwork::syntax::tree::Joint;
+use catchwork::text::Source;
+use catchwork::trouble::Kind;
 use catchwork::units::vocabulary::{self, EntryKind, Lookup};
 use catchwork::units::{Base, Dimension, Factor, Unit, Word};
 use std::collections::BTreeSet;
@@ -79,6 +83,26 @@ fn no_word_lacks_an_outside_size() {
             assert!(known.contains(raised.as_str()), "{raised}");
         }
     }
+}
+
+/// What the vocabulary knows can be written: each word, where a unit stands, is read as what it is.
+#[test]
+fn every_word_is_read_where_a_unit_stands() {
+    let read = |word: &str| {
+        let unit = parse::parse_unit(&Source::of_text("a unit", word.to_owned()), 0).map_err(|trouble| trouble.kind)?;
+        let terms = unit.terms.iter().map(|term| {
+            let one = self::unit(&term.words).size().powi(term.power.into());
+            if term.joint == Joint::Over { 1.0 / one } else { one }
+        });
+        Ok::<f64, Kind>(terms.product())
+    };
+    let misread: Vec<String> = rows::<5>(PINT)
+        .into_iter()
+        .map(|[word, ..]| (word, read(word)))
+        .filter(|(word, read)| !matches!(read, Ok(size) if (size / unit(word).size() - 1.0).abs() < 1e-12))
+        .map(|(word, read)| format!("{word}: {read:?}"))
+        .collect();
+    assert!(misread.is_empty(), "{}", misread.join("\n"));
 }
 
 #[test]

@@ -120,7 +120,8 @@ impl Measures {
             (Some(label), None) => {
                 let substance = Substance::new(&label.written);
                 labels.add(&substance, sign);
-                let is_strength = term.words.starts_with('%') || term.words.to_lowercase().starts_with("ppm ");
+                let words = term.words.to_lowercase();
+                let is_strength = ["%", "ppm ", "percent "].iter().any(|begins| words.starts_with(begins));
                 if is_strength && !is_below {
                     *share = Some(substance);
                 }

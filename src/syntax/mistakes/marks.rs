@@ -77,12 +77,9 @@ pub(super) fn sign(value: &Value<'_>) -> Option<Found> {
     if after.starts_with('.') && ends_with_digit(before) {
         return Some(leftover(".", format!("{read}{}", cut::since(after, 1))));
     }
-    if let Some(scale) = after.strip_prefix('°').filter(|_| ends_with_digit(before)) {
-        let range = value.whole();
-        return Some(match scale.trim() {
-            "" => (range, Kind::Unexpected { found: "°".to_owned(), instead: instead::either_scale(read) }),
-            scale => (range, Kind::Unexpected { found: "°".to_owned(), instead: exact(&format!("{read} °{scale}")) }),
-        });
+    if after.starts_with('°') && ends_with_digit(before) {
+        let kind = Kind::Unexpected { found: "°".to_owned(), instead: instead::either_scale(read) };
+        return Some((value.whole(), kind));
     }
     if let Some(unit) = after.strip_prefix('+').filter(|_| ends_with_digit(before))
         && (unit.is_empty() || unit.trim_start().starts_with(char::is_alphabetic))
