@@ -91,7 +91,7 @@ fn every_word_is_read_where_a_unit_stands() {
     let read = |word: &str| {
         let unit = parse::parse_unit(&Source::of_text("a unit", word.to_owned()), 0).map_err(|trouble| trouble.kind)?;
         let terms = unit.terms.iter().map(|term| {
-            let one = self::unit(&term.words).size().powi(term.power.into());
+            let one: f64 = (0..term.power).map(|_| self::unit(&term.words).size()).product();
             if term.joint == Joint::Over { 1.0 / one } else { one }
         });
         Ok::<f64, Kind>(terms.product())
