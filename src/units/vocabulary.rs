@@ -260,7 +260,6 @@ mod tests {
             ("hr", "h 12"),
             ("passes", "pass 12"),
             ("∆°F", "Δ°F 12"),
-            ("°", "deg 12"),
         ] {
             assert_eq!(shown(words), unit, "{words}");
         }
