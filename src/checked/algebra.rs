@@ -2,6 +2,7 @@
 
 use super::types::{NumberType, RangeType};
 use crate::syntax::tree::Operator;
+use crate::trouble::instead;
 use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::Ratio;
 use crate::units::{Base, CrewWord, Dimension, Factor, Labels, Substance, Unit, Word};
@@ -141,8 +142,12 @@ pub fn comparable(left: &NumberType, right: &NumberType) -> Result<(), Clash> {
     sum_labels(&left.labels, &right.labels).map(|_| ())
 }
 
-/// What to write where ounces of weight meet a volume: `oz` is weight, and `fl oz` may have been meant.
-pub fn fluid_ounces(one: &NumberType, other: &NumberType) -> String {
+/// What to write where two kinds do not go together, if that can be told: `oz` is weight, and `fl oz` may have been
+/// meant; a share by weight is brought to one by volume.
+pub fn what_would_go(one: &NumberType, other: &NumberType) -> String {
+    if are_other_shares(one.ratio, other.ratio) {
+        return instead::one_kind_of_share();
+    }
     let has_ounces = |kind: &NumberType| {
         kind.unit.factors.iter().any(|factor| factor.entry().is_some_and(|entry| entry.symbol == "oz"))
     };

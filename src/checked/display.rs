@@ -218,7 +218,7 @@ fn check_dimension(
         Kind::PromiseBroken {
             formula: described(number, measures),
             promised: described(&promised, measures),
-            instead: algebra::fluid_ounces(number, &promised),
+            instead: algebra::what_would_go(number, &promised),
         },
     )
     .beside(place))

@@ -44,8 +44,9 @@ fn check_for_good(own: &NumberType, wanted: &NumberType, measures: &Measures) ->
     // `5 % v/v` in a column of `% w/w`; a bare `%` says no kind of its own.
     let is_of_stuff = matches!(own.ratio, Some(Ratio::VolumeInVolume | Ratio::WeightInWeight));
     if is_of_stuff && own.ratio != wanted.ratio {
+        let instead = super::algebra::what_would_go(own, wanted);
         let (wanted, found) = (described(wanted, measures), described(own, measures));
-        return Err(Kind::OtherUnit { wanted, found, instead: String::new() });
+        return Err(Kind::OtherUnit { wanted, found, instead });
     }
     if own.labels.only_above() != wanted.labels.only_above() {
         return Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(own) });
@@ -65,7 +66,7 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     if given.dimension != wanted.dimension || given.is_point != wanted.is_point {
         let instead = match given.unit.is_plain() && !wanted.unit.is_plain() {
             true => format!("the number with its unit, {}", wanted.unit.symbol(&measures.crew)),
-            false => super::algebra::fluid_ounces(given, wanted),
+            false => super::algebra::what_would_go(given, wanted),
         };
         return Err(Kind::OtherUnit {
             wanted: described(wanted, measures),

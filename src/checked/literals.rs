@@ -227,7 +227,7 @@ impl Literals<'_> {
             return Ok(WrittenDoubt { half_width, crew, nature: doubt.nature, name: name.into() });
         }
         if given.kind.dimension != kind.dimension {
-            let instead = algebra::fluid_ounces(kind, &given.kind);
+            let instead = algebra::what_would_go(kind, &given.kind);
             let (value, own) = (self.described(kind), self.described(&given.kind));
             return Err(Trouble::new(doubt.place, Kind::DoubtMismatch { value, doubt: own, instead }));
         }
@@ -274,7 +274,7 @@ impl Literals<'_> {
                 Kind::EndsMismatch {
                     first: self.described(&first),
                     second: self.described(last),
-                    instead: algebra::fluid_ounces(&first, last),
+                    instead: algebra::what_would_go(&first, last),
                 },
             ));
         }

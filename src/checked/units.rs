@@ -120,8 +120,7 @@ impl Measures {
             (Some(label), None) => {
                 let substance = Substance::new(&label.written);
                 labels.add(&substance, sign);
-                let words = term.words.to_lowercase();
-                let is_strength = ["%", "ppm ", "percent "].iter().any(|begins| words.starts_with(begins));
+                let is_strength = term.words.starts_with('%') || term.words.to_lowercase().starts_with("ppm ");
                 if is_strength && !is_below {
                     *share = Some(substance);
                 }

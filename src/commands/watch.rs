@@ -34,7 +34,7 @@ pub fn run(call: &Watch) -> Result<Status> {
     // Only what lies in a folder that is watched cannot be missed: so everything is worked once more from then on.
     desk.work_all(|_| true, false)?;
     while watching.turn_to(desk.interests()) {
-        desk.find_others()?;
+        desk.take_up(named(&call.paths)?.worksheets);
         desk.work_all(|_| true, false)?;
     }
     tell_manner(&watching);
@@ -51,7 +51,7 @@ pub fn run(call: &Watch) -> Result<Status> {
         }
         while watching.turn_to(desk.interests()) {
             // What came into a folder since it was last gone through is watched from now on, so no later change tells of it.
-            desk.find_others()?;
+            desk.take_up(named(&call.paths)?.worksheets);
             desk.work_all(|_| true, false)?;
         }
     }
@@ -86,15 +86,16 @@ struct Sheet {
 impl Desk<'_> {
     /// Looks for the worksheets named: those that are there no longer are kept, since a save may be under way.
     fn find(&mut self) -> Result<()> {
-        named(&self.call.paths)?.refused.iter().for_each(|refused| complain(refused));
-        self.find_others()
+        let named = named(&self.call.paths)?;
+        named.refused.iter().for_each(|refused| complain(refused));
+        self.take_up(named.worksheets);
+        Ok(())
     }
 
-    /// Takes up the worksheets that were not there before.
-    fn find_others(&mut self) -> Result<()> {
-        let named = named(&self.call.paths)?;
+    /// Takes up those of the worksheets that were not there before.
+    fn take_up(&mut self, worksheets: Vec<PathBuf>) {
         let known: BTreeSet<PathBuf> = self.sheets.iter().map(|sheet| sheet.path.clone()).collect();
-        let new = named.worksheets.into_iter().filter(|path| !known.contains(path));
+        let new = worksheets.into_iter().filter(|path| !known.contains(path));
         self.sheets.extend(new.map(|path| Sheet {
             path,
             report: None,
@@ -102,7 +103,6 @@ impl Desk<'_> {
             is_held: false,
             interests: Interests::default(),
         }));
-        Ok(())
     }
 
     /// Whether there may be other worksheets than before in the folders named.

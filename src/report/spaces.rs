@@ -88,7 +88,7 @@ pub fn aligned(figures: &[String]) -> Vec<String> {
 
 /// The whole number that a figure begins with, sign and all; of a bare fraction nothing; of words none.
 fn whole(figure: &str) -> Option<&str> {
-    if figure.contains(',') && figure.contains(", ") {
+    if figure.contains(", ") {
         return None;
     }
     let is_digit = |letter: char| letter.is_ascii_digit();

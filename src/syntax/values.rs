@@ -117,9 +117,9 @@ fn check_share(reader: &Reader<'_>, place: Place, unit: &Unit) -> Read<()> {
     let share = unit.terms.iter().find(|term| term.words == "%" && term.label.is_some());
     match share {
         None => Ok(()),
-        Some(_) => {
-            let text = reader.text(place);
-            let (by_volume, by_weight) = (text.replacen('%', "% v/v", 1), text.replacen('%', "% w/w", 1));
+        Some(term) => {
+            let (text, percent) = (reader.text(place), reader.text(term.words_place));
+            let (by_volume, by_weight) = (text.replacen(percent, "% v/v", 1), text.replacen(percent, "% w/w", 1));
             let instead = instead::strengths(&by_volume, &by_weight);
             Err(Trouble::new(place, Kind::ShareInEntry { instead }))
         }
@@ -383,7 +383,7 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
         match part.rule() {
             Rule::words => {
                 term.words_place = part.place();
-                term.words = exchanged(exchanged(single_spaced(part.as_str()), 'º', "°"), '∆', "Δ");
+                term.words = in_signs(exchanged(exchanged(single_spaced(part.as_str()), 'º', "°"), '∆', "Δ"));
                 check_unit_words(reader, part.place(), part.as_str(), &term.words)?;
             }
             Rule::power => term.power = power(&part)?,
@@ -391,6 +391,13 @@ fn term(reader: &Reader<'_>, pair: Positioned<'_>, joint: Joint, lead: Option<Nu
         }
     }
     Ok(term)
+}
+
+/// A percent that is spelt out is one like any other: `percent` is `%`, and `pct w/w` is `% w/w`.
+fn in_signs(words: String) -> String {
+    let (first, rest) = words.split_once(' ').unwrap_or((&words, ""));
+    let is_percent = ["percent", "pct"].iter().any(|spelt| first.eq_ignore_ascii_case(spelt));
+    if is_percent { format!("% {rest}").trim_end().to_owned() } else { words }
 }
 
 /// `gal a minute`: a unit goes on with `per`; `gal x 2`, `12 x 40 ft`: a product is written with `*`.

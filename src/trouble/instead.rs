@@ -38,7 +38,8 @@ insteads! {
     // ---- Values
     blank() "____ and its unit";
     blank_or_nothing() "____ and its unit, or 0 and the unit for nothing";
-    either_scale(number) "`{number} °F`, or `{number} °C`";
+    either_scale(number) "`{number} °F`, or `{number} °C`; `{number} deg` for an angle";
+    one_kind_of_share() "both by weight or both by volume, by what a gallon of each weighs";
     exact_or_nothing(blank) "`{blank}`, or 0 and the unit for nothing";
     amount_or_readings(amount, readings) "`{amount}` for one amount, `{readings}` for readings";
     with_doubt(amount) "`{amount}`, and ± with how far it may be off";

@@ -211,7 +211,7 @@ impl Typing<'_> {
     }
 
     pub(super) fn mismatch(&self, left: &Expression, one: &NumberType, right: &Expression, other: &NumberType) -> Kind {
-        let instead = algebra::fluid_ounces(one, other);
+        let instead = algebra::what_would_go(one, other);
         Kind::UnitMismatch { left: self.named(left), right: self.named(right), instead }
     }
 
