@@ -2,7 +2,8 @@
 
 use catchwork::quantity::Moment;
 use catchwork::trouble::bad_date;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::builder::Resettable;
+use clap::{ArgMatches, Args, FromArgMatches, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 /// Worksheets for people who calibrate hand-carried sprayers and spreaders
@@ -164,46 +165,78 @@ Example:
 pub enum Command {
     /// Work worksheets and print their results
     #[command(after_help = RESULTS)]
-    Results(Results),
+    Results(Late<Results>),
     /// Print the results of worksheets again at every save, beside what they were before
     #[command(after_help = WATCH)]
-    Watch(Watch),
+    Watch(Late<Watch>),
     /// Write a field card: one page to carry, cautions first, then what to look out for and to measure out
     #[command(after_help = CARD)]
-    Card(Card),
+    Card(Late<Card>),
     /// Tell how a result comes about: its formula with the numbers put in, down to the entries, and what its doubt is from
     #[command(after_help = WHY)]
-    Why(Why),
+    Why(Late<Why>),
     /// Compare two worksheets, or two versions of one: the results that differ, by how much, and the entries behind it
     #[command(after_help = COMPARE)]
-    Compare(Compare),
+    Compare(Late<Compare>),
     /// Put worksheets into their canonical layout: columns in line, spacing, tables; what they say stays the same
     #[command(after_help = FORMAT)]
-    Format(Format),
+    Format(Late<Format>),
     /// Tell what is still to be measured, in the order to do it, and what waits on it
     #[command(after_help = BLANKS)]
-    Blanks(Blanks),
+    Blanks(Late<Blanks>),
     /// Make a worksheet from a template: asks for each blank on a terminal, or takes them from the call
     #[command(after_help = FILL)]
-    Fill(Fill),
+    Fill(Late<Fill>),
     /// Work a template once for each row of a CSV file
     #[command(after_help = EACH)]
-    Each(Each),
+    Each(Late<Each>),
     /// Serve an editor: troubles as they are typed, each result beside its line (Language Server Protocol)
     #[command(after_help = EDITOR)]
     Editor,
     /// List the templates inside the program, or write them out to share and adapt
     #[command(after_help = TEMPLATES)]
-    Templates(Templates),
+    Templates(Late<Templates>),
     /// Print the vocabulary of units: each with its other names, its exact size and the source of it
     #[command(after_help = UNITS)]
-    Units(Units),
+    Units(Late<Units>),
     /// Print what a shell needs to complete a call
     #[command(after_help = COMPLETIONS)]
-    Completions(Completions),
+    Completions(Late<Completions>),
     /// Print the man page
     #[command(after_help = MANUAL)]
     Manual,
+}
+
+/// The arguments of a command, defined only when it is the one called: to define those of all takes a twelfth of the
+/// time that a worksheet of 26 lines takes.
+#[derive(Debug)]
+pub struct Late<T>(pub T);
+
+impl<T: Args> Args for Late<T> {
+    fn augment_args(command: clap::Command) -> clap::Command {
+        command.defer(defined::<T>)
+    }
+
+    fn augment_args_for_update(command: clap::Command) -> clap::Command {
+        command.defer(defined::<T>)
+    }
+}
+
+/// A command with its arguments, about what it was about before.
+fn defined<T: Args>(command: clap::Command) -> clap::Command {
+    let [about, long_about] = [command.get_about(), command.get_long_about()]
+        .map(|about| about.cloned().map_or(Resettable::Reset, Resettable::Value));
+    T::augment_args(command).about(about).long_about(long_about)
+}
+
+impl<T: Args> FromArgMatches for Late<T> {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        T::from_arg_matches(matches).map(Self)
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        self.0.update_from_arg_matches(matches)
+    }
 }
 
 /// `catchwork results`

@@ -22,7 +22,7 @@ pub mod why;
 pub mod writing;
 
 use anyhow::Result;
-use args::{Call, Command};
+use args::{Call, Command, Late};
 use std::io::{IsTerminal, Write};
 
 /// What a run came to, as the exit status tells it.
@@ -58,19 +58,19 @@ impl From<Status> for u8 {
 /// Where the call cannot be worked; the message is for the person who made it.
 pub fn run(call: Call) -> Result<Status> {
     match call.command {
-        Command::Results(results) => results::run(&results),
-        Command::Why(why) => why::run(&why),
-        Command::Compare(compare) => compare::run(&compare),
-        Command::Watch(watch) => watch::run(&watch),
-        Command::Card(card) => card::run(&card),
-        Command::Format(format) => format::run(&format),
-        Command::Blanks(blanks) => blanks::run(&blanks),
-        Command::Fill(fill) => fill::run(&fill),
-        Command::Each(each) => each::run(&each),
+        Command::Results(Late(results)) => results::run(&results),
+        Command::Why(Late(why)) => why::run(&why),
+        Command::Compare(Late(compare)) => compare::run(&compare),
+        Command::Watch(Late(watch)) => watch::run(&watch),
+        Command::Card(Late(card)) => card::run(&card),
+        Command::Format(Late(format)) => format::run(&format),
+        Command::Blanks(Late(blanks)) => blanks::run(&blanks),
+        Command::Fill(Late(fill)) => fill::run(&fill),
+        Command::Each(Late(each)) => each::run(&each),
         Command::Editor => editor::run(),
-        Command::Templates(templates) => templates::run(&templates),
-        Command::Units(units) => units::run(&units),
-        Command::Completions(completions) => completions::run(&completions),
+        Command::Templates(Late(templates)) => templates::run(&templates),
+        Command::Units(Late(units)) => units::run(&units),
+        Command::Completions(Late(completions)) => completions::run(&completions),
         Command::Manual => manual::run(),
     }
 }

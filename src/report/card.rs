@@ -125,7 +125,7 @@ impl<'a> Card<'a> {
     }
 
     fn with_doubt(&self, part: &ShownPart) -> String {
-        held_together(&with_doubt(part))
+        held_together(&with_doubt(part)).into()
     }
 
     fn waits_on(&self, names: &[String]) -> String {
@@ -169,7 +169,7 @@ impl<'a> Amounts<'a> {
         let heads = heads.map(|(head, _)| (head.name, head.unit)).collect();
         let cells = |cells: &[CellText]| {
             let kept = cells.iter().zip(kept()).filter(|(_, keeps)| *keeps);
-            kept.map(|(cell, _)| held_together(&cell.text)).collect()
+            kept.map(|(cell, _)| held_together(&cell.text).into()).collect()
         };
         let rows = figures.rows.iter().map(|row| (row.label, cells(&row.cells))).collect();
         Self { name: &table.name, heads, rows }

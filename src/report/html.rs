@@ -111,7 +111,7 @@ impl<'a> Sheet<'a> {
     }
 
     fn held(&self, figures: &str) -> String {
-        held_together(figures)
+        held_together(figures).into()
     }
 
     fn is_worked(&self, origin: &Origin) -> bool {
@@ -149,9 +149,9 @@ fn value_rows(value: &ReportValue) -> Vec<ValueRow<'_>> {
         worked: value.origin == Origin::Worked,
         words,
         pad: String::new(),
-        number: if words { part.value.into() } else { held_together(&part.value) },
+        number: if words { part.value.into() } else { held_together(&part.value).into() },
         unit: part.unit.into(),
-        give_or_take: held_together(&part.give_or_take),
+        give_or_take: held_together(&part.give_or_take).into(),
         remarks: if place == last { remarks.clone() } else { Vec::new() },
     };
     parts.into_iter().enumerate().map(row).collect()

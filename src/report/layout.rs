@@ -6,6 +6,7 @@ use crate::hands;
 use comfy_table::{
     Attribute, Cell, Color, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle, Width,
 };
+use compact_str::CompactString;
 use unicode_width::UnicodeWidthStr;
 
 /// The space between two columns.
@@ -16,6 +17,9 @@ const BATCH: usize = 200;
 
 /// So many rows are worth sharing out.
 const MANY_ROWS: usize = 100;
+
+/// The letter of Latin-1 that takes no column.
+const SOFT_HYPHEN: char = '\u{ad}';
 
 /// The least width in which words are set.
 const LEAST_WIDTH: usize = 20;
@@ -49,21 +53,27 @@ pub enum Tone {
 /// Some words in one tone. Words joined by no-break spaces stay together.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Piece {
-    /// The words.
-    pub text: String,
-    /// Their tone.
-    pub tone: Tone,
+    text: CompactString,
+    tone: Tone,
+    /// The columns of a terminal that it takes: asked for again and again while columns and lines are made.
+    width: usize,
 }
 
 impl Piece {
     /// Words in a tone; a number in them stays in one piece.
-    pub fn new(text: impl Into<String>, tone: Tone) -> Self {
-        Self { text: with_whole_numbers(text.into()), tone }
+    pub fn new(text: impl Into<CompactString>, tone: Tone) -> Self {
+        let text = with_whole_numbers(text.into());
+        Self { width: width(&text), text, tone }
     }
 
     /// The columns of a terminal that it takes.
     pub fn width(&self) -> usize {
-        width(&self.text)
+        self.width
+    }
+
+    /// Whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.text.is_empty()
     }
 
     /// The columns that its longest word takes, up to a limit; a number in it gets them in any case.
@@ -73,11 +83,6 @@ impl Piece {
             if holds_number { width(word) } else { width(word).min(longest) }
         };
         self.text.split(' ').map(word).max().unwrap_or(0)
-    }
-
-    /// Whether it takes no more columns than that, as text of so few bytes never does.
-    fn fits(&self, width: usize) -> bool {
-        self.text.len() <= width || self.width() <= width
     }
 
     fn cell(&self, width: usize) -> Cell {
@@ -95,9 +100,10 @@ impl Piece {
     }
 }
 
-/// The columns of a terminal that words take; ASCII is told at once.
+/// The columns of a terminal that words take: one for each letter of Latin-1, which most words are of.
 fn width(words: &str) -> usize {
-    if words.is_ascii() { words.len() } else { words.width() }
+    let is_one_wide = |letter: char| letter <= 'ÿ' && letter != SOFT_HYPHEN;
+    if words.chars().all(is_one_wide) { words.chars().count() } else { words.width() }
 }
 
 /// One row: pieces with the number of columns that each takes.
@@ -129,7 +135,7 @@ impl Row {
     /// Whether every piece has room in its width, so that the row is one line.
     fn is_line(&self, widths: &[usize]) -> bool {
         let mut filled = self.filled(widths).peekable();
-        filled.peek().is_some() && filled.all(|(piece, width)| piece.fits(width))
+        filled.peek().is_some() && filled.all(|(piece, width)| piece.width <= width)
     }
 
     /// The row as one line. The library makes the same of it, as a test holds, and takes as long for that as all stages

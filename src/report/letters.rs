@@ -1,14 +1,20 @@
 //! What of a worksheet's own words may go to a terminal or a page, and the same in ASCII alone. It knows no layout.
 
 pub use crate::trouble::show::is_obeyed;
+use std::borrow::Cow;
 
 /// Words without anything that a terminal would obey instead of showing: control characters, and marks that turn the
 /// direction of writing and could so change the order of figures.
 pub fn clean(text: &str) -> String {
+    cleaned(text).into_owned()
+}
+
+/// The same, borrowed where nothing has to be shown otherwise.
+pub fn cleaned(text: &str) -> Cow<'_, str> {
     // Most words have no letter but these, and few have one that is shown otherwise.
     let is_plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
     if is_plain || text.chars().all(|letter| shown_as(letter) == letter) {
-        return text.to_owned();
+        return text.into();
     }
     text.chars().map(shown_as).collect()
 }

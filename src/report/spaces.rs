@@ -1,15 +1,16 @@
 //! The spaces in figures: those at which no line may end, and those that put decimal marks in one line. It knows no
 //! layout.
 
+use compact_str::CompactString;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// The space at which no line ends.
 pub const HELD: char = '\u{a0}';
 
 /// Figures held together, so that a line may end between two readings and nowhere else.
-pub fn held_together(figures: &str) -> String {
+pub fn held_together(figures: &str) -> CompactString {
     let mut parts = figures.split(' ');
-    let mut held = String::with_capacity(figures.len() + figures.len() / 2);
+    let mut held = CompactString::default();
     held.push_str(parts.next().unwrap_or_default());
     for part in parts {
         held.push(if held.ends_with(',') { ' ' } else { HELD });
@@ -19,20 +20,15 @@ pub fn held_together(figures: &str) -> String {
 }
 
 /// Words with the numbers among them held together: `1 1/2`, `28 ± 1`, `10 %`.
-pub fn with_whole_numbers(text: String) -> String {
-    let held: Vec<usize> =
-        memchr::memchr_iter(b' ', text.as_bytes()).filter(|space| is_in_number(text.split_at(*space))).collect();
-    if held.is_empty() {
-        return text;
-    }
-    let mut whole = String::with_capacity(text.len() + held.len());
+pub fn with_whole_numbers(text: CompactString) -> CompactString {
+    let mut whole = CompactString::default();
     let mut start = 0;
-    for space in held {
+    for space in memchr::memchr_iter(b' ', text.as_bytes()).filter(|space| is_in_number(text.split_at(*space))) {
         whole.push_str(text.get(start..space).unwrap_or_default());
         whole.push(HELD);
         start = space + 1;
     }
-    whole + text.get(start..).unwrap_or_default()
+    if start == 0 { text } else { whole + text.get(start..).unwrap_or_default() }
 }
 
 /// Whether the space between words, with which the second part begins, stands in a number.
@@ -75,15 +71,21 @@ pub fn broken(words: &str, room: usize) -> String {
 
 /// Figures with spaces before them, so that their decimal marks stand in one line; fractions stand where decimals do,
 /// lists and words at the left.
-pub fn aligned(figures: &[String]) -> Vec<String> {
-    let widest = figures.iter().map(|figure| whole(figure).map_or(0, str::len)).max().unwrap_or(0);
-    let align = |figure: &String| match whole(figure) {
-        None => figure.clone(),
+pub fn aligned(figures: &[impl AsRef<str>]) -> Vec<CompactString> {
+    let wholes: Vec<Option<&str>> = figures.iter().map(|figure| whole(figure.as_ref())).collect();
+    let widest = wholes.iter().flatten().map(|whole| whole.len()).max().unwrap_or(0);
+    let spaces = |figure: &str, whole: Option<&str>| match whole {
+        None => 0,
         // A bare fraction stands behind the place of the whole number and the space after it, or the minus there.
-        Some("") if widest > 0 && !figure.starts_with(['-', '.']) => format!("{:1$}{figure}", "", widest + 1),
-        Some(whole) => format!("{:1$}{figure}", "", widest - whole.len()),
+        Some("") if widest > 0 && !figure.starts_with(['-', '.']) => widest + 1,
+        Some(whole) => widest - whole.len(),
     };
-    figures.iter().map(align).collect()
+    let align = |(figure, whole): (&str, Option<&str>)| {
+        let mut aligned = CompactString::default();
+        aligned.extend(std::iter::repeat_n(' ', spaces(figure, whole)));
+        aligned + figure
+    };
+    figures.iter().map(AsRef::as_ref).zip(wholes).map(align).collect()
 }
 
 /// The whole number that a figure begins with, sign and all; of a bare fraction nothing; of words none.
@@ -107,10 +109,6 @@ mod tests {
     use super::*;
     use insta::assert_snapshot;
 
-    fn owned(words: &[&str]) -> Vec<String> {
-        words.iter().map(|word| (*word).to_owned()).collect()
-    }
-
     #[test]
     fn decimal_marks_stand_in_one_line() {
         let figures = [
@@ -127,7 +125,7 @@ mod tests {
             "1.5e-7",
             "9.5, 12",
         ];
-        assert_snapshot!(aligned(&owned(&figures)).join("|\n"), @r"
+        assert_snapshot!(aligned(&figures).join("|\n"), @r"
          12.5|
           9 1/4|
             3/4|
@@ -141,7 +139,7 @@ mod tests {
           1.5e-7|
         9.5, 12
         ");
-        assert_snapshot!(aligned(&owned(&["3/4", "1/2"])).join("|\n"), @r"
+        assert_snapshot!(aligned(&["3/4", "1/2"]).join("|\n"), @r"
         3/4|
         1/2
         ");
@@ -149,7 +147,7 @@ mod tests {
 
     #[test]
     fn numbers_stay_whole() {
-        let shown = |words: &str| with_whole_numbers(words.to_owned()).replace(HELD, "_");
+        let shown = |words: &str| with_whole_numbers(words.into()).replace(HELD, "_");
         assert_snapshot!(shown("28 ± 1 1/2 in within 10 % of 30 in"), @"28_±_1_1/2 in within 10_% of 30 in");
         assert_snapshot!(held_together("9 1/2, 9 1/4").replace(HELD, "_"), @"9_1/2, 9_1/4");
     }

@@ -11,11 +11,12 @@ pub mod why;
 
 use crate::hands;
 use before::Before;
+use std::borrow::Cow;
 
 use super::data::{Outcome, Report, ReportCheck, TemplateUsed};
 use super::figures::{Blank, blanks, counts, needs_advice, others, outcome_word, sections, waits_on};
 use super::layout::{self, Columns, Piece, Row, Tone};
-use super::letters::{ascii, clean};
+use super::letters::{ascii, cleaned};
 
 /// How a text is to look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -107,9 +108,9 @@ impl Page<'_> {
     }
 
     /// Words as they may be printed.
-    fn say(&self, words: &str) -> String {
-        let words = clean(words);
-        if self.look.plain { ascii(&words) } else { words }
+    fn say<'w>(&self, words: &'w str) -> Cow<'w, str> {
+        let words = cleaned(words);
+        if self.look.plain { ascii(&words).into() } else { words }
     }
 
     fn piece(&self, words: &str, tone: Tone) -> Piece {

@@ -7,6 +7,7 @@ use crate::report::data::{Origin, ReportTable};
 use crate::report::figures::{CellText, ENDING, RowFigures, TableFigures, of_table, origin_word};
 use crate::report::layout::{self, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
+use std::borrow::Cow;
 
 /// So many rows are worth sharing out.
 const MANY_ROWS: usize = 200;
@@ -63,7 +64,7 @@ impl Page<'_> {
         let heads = [(head.name, tone), (head.unit, Tone::Quiet), (from, Tone::Quiet)];
         let cells: Vec<CellText> =
             figures.rows.iter().map(|row| row.cells.get(place).cloned().unwrap_or_default()).collect();
-        let texts: Vec<String> = cells.iter().map(|cell| self.say(&cell.text)).collect();
+        let texts: Vec<Cow<'_, str>> = cells.iter().map(|cell| self.say(&cell.text)).collect();
         let cells = cells.iter().zip(aligned(&texts)).map(|(cell, text)| {
             let is_missing = matches!(cell.text.as_str(), "waiting" | "____");
             let text = if cell.words { text } else { held_together(&text) };
@@ -79,7 +80,7 @@ impl Page<'_> {
         for (place, label) in labels.iter().enumerate() {
             let cells = block.iter().map(|column| column.get(place).cloned().unwrap_or_default());
             let row = Row::new([label.clone()].into_iter().chain(cells));
-            let says = row.0.iter().any(|(piece, _)| !piece.text.is_empty());
+            let says = row.0.iter().any(|(piece, _)| !piece.is_empty());
             let remarks = place.checked_sub(HEADS).and_then(|place| remarks.get(place));
             rows.extend((place >= HEADS || says).then_some(row));
             let below = |remark: &String| Row::below(self.piece(remark, Tone::Quiet), block.len() + 1);

@@ -7,7 +7,8 @@ use crate::report::data::{Origin, ReportChart, ReportValue, ShownPart};
 use crate::report::figures::{Figures, Section, of_value, origin};
 use crate::report::layout::{self, Columns, Piece, Row, Tone};
 use crate::report::spaces::{aligned, held_together};
-use compact_str::CompactString;
+use compact_str::{CompactString, format_compact};
+use std::borrow::Cow;
 
 /// Name, value, unit, `±`, from.
 const COLUMNS: usize = 5;
@@ -108,12 +109,12 @@ impl Page<'_> {
             .collect()
     }
 
-    fn said<'a>(&self, figures: impl Iterator<Item = &'a CompactString>) -> Vec<String> {
+    fn said<'a>(&self, figures: impl Iterator<Item = &'a CompactString>) -> Vec<Cow<'a, str>> {
         figures.map(|figure| self.say(figure)).collect()
     }
 
     /// The rows of one value: one for each unit it is shown in, then its remarks.
-    fn value(&self, value: &ReportValue, figures: &Figures, next: &mut impl FnMut() -> (String, String)) -> Vec<Row> {
+    fn value(&self, value: &ReportValue, figures: &Figures, next: &mut impl FnMut() -> (CompactString, CompactString)) -> Vec<Row> {
         let tone = match value.origin {
             _ if !value.cell.waiting_on.is_empty() => Tone::Waiting,
             Origin::Worked => Tone::Strong,
@@ -141,9 +142,11 @@ impl Page<'_> {
     /// A value in words, or in figures as long as words, reaches over the columns of unit and doubt.
     fn words(&self, name: Piece, part: &ShownPart, from: Piece, tone: Tone) -> Row {
         let doubt = if part.give_or_take.is_empty() { String::new() } else { format!("± {}", part.give_or_take) };
-        let figures = [self.say(&part.value), self.say(&doubt)].map(|figures| loosened(&figures));
-        let [value, doubt] =
-            if part.unit.is_empty() && doubt.is_empty() { [self.say(&part.value), doubt] } else { figures };
+        let is_bare = part.unit.is_empty() && doubt.is_empty();
+        let [value, doubt] = [&*part.value, &doubt].map(|figures| match self.say(figures) {
+            words if is_bare => words.into(),
+            figures => loosened(&figures),
+        });
         let words = [value, unit_words(&self.say(&part.unit)), doubt].join(" ");
         Row(vec![(name, 1), (Piece::new(words.trim_end(), tone), 3), (from, 1)])
     }
@@ -153,7 +156,7 @@ impl Page<'_> {
         &self,
         name: Piece,
         part: &ShownPart,
-        (number, doubt): (String, String),
+        (number, doubt): (CompactString, CompactString),
         from: Piece,
         tone: Tone,
     ) -> Row {
@@ -162,7 +165,7 @@ impl Page<'_> {
         if doubt.trim().is_empty() {
             return Row(vec![(name, 1), (number, 1), (unit, 2), (from, 1)]);
         }
-        let doubt = Piece::new(held_together(&format!("{} {doubt}", self.say("±"))), Tone::Plain);
+        let doubt = Piece::new(held_together(&format_compact!("{} {doubt}", self.say("±"))), Tone::Plain);
         Row::new([name, number, unit, doubt, from])
     }
 }
@@ -178,18 +181,19 @@ fn set(value: &ReportValue) -> Figures {
 }
 
 /// Figures held together, but for the places between two readings or two ends of a range.
-fn loosened(figures: &str) -> String {
-    held_together(figures).replace("\u{a0}to\u{a0}", "\u{a0}to ")
+fn loosened(figures: &str) -> CompactString {
+    held_together(figures).replace("\u{a0}to\u{a0}", "\u{a0}to ").into()
 }
 
 /// A unit held together, but for what it is of, and before that and the next unit.
-fn unit_words(unit: &str) -> String {
-    if !unit.contains(' ') {
-        return unit.to_owned();
+fn unit_words(unit: &str) -> CompactString {
+    let mut words = CompactString::default();
+    for (place, part) in unit.split(" per ").enumerate() {
+        words.push_str(if place > 0 { " per\u{a0}" } else { "" });
+        match part.split_once(" of ") {
+            Some((unit, of)) => words += &format_compact!("{} of\u{a0}{of}", held_together(unit)),
+            None => words += &held_together(part),
+        }
     }
-    let part = |part: &str| match part.split_once(" of ") {
-        Some((unit, of)) => format!("{} of\u{a0}{of}", held_together(unit)),
-        None => held_together(part),
-    };
-    unit.split(" per ").map(part).collect::<Vec<_>>().join(" per\u{a0}")
+    words
 }

@@ -6,6 +6,7 @@ use crate::report::data::{Outcome, ReportCheck};
 use crate::report::figures::outcome_word;
 use crate::report::layout::{Piece, Row, Tone};
 use crate::report::spaces::held_together;
+use compact_str::CompactString;
 use crate::report::why::figures::held;
 use crate::report::why::{DoubtSays, DoubtSource, DoubtWhy, EntryWhy, LimitWhy, SheetWhy, Step, WaitedOn, Why};
 
@@ -55,7 +56,7 @@ impl Page<'_> {
 
     /// Words of which some are held together already.
     pub(super) fn held(&self, words: &str, tone: Tone) -> Piece {
-        let said: Vec<String> = words.split(' ').map(|word| held_together(&self.say(word))).collect();
+        let said: Vec<CompactString> = words.split(' ').map(|word| held_together(&self.say(word))).collect();
         Piece::new(said.join(" "), tone)
     }
 

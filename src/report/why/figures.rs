@@ -81,7 +81,7 @@ impl Figures<'_, '_> {
     fn shown(&mut self, value: &Value, kind: &Type, shown: &[ShownIn]) -> Words {
         match value {
             Value::Text(text) => Words::whole(format!("\"{text}\"")),
-            Value::Date(date) => Words::whole(held_together(&date.to_string())),
+            Value::Date(date) => Words::whole(held_together(&date.to_string()).into()),
             Value::YesNo(yes) => Words::whole((if *yes { "yes" } else { "no" }).to_owned()),
             Value::Number(_) | Value::Range(_) => {
                 let shower = Shower::new(self.checked, self.again.worked());
