@@ -11,7 +11,7 @@ use super::types::{NumberType, Type};
 use super::units::Measures;
 use crate::syntax::parse;
 use crate::syntax::tree::{Literal, Part};
-use crate::text::{Place, Source, cut};
+use crate::text::{Place, Source, cut, single_spaced};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Substance;
 use pieces::{Device, End, Piece, ends};
@@ -61,10 +61,6 @@ pub fn in_words(checked: &Checked, wanted: Wanted<'_>, given: &Source, place: Pl
 /// Whether a text is the line of a blank alone.
 pub fn is_blank(text: &str) -> bool {
     text.len() >= 2 && text.bytes().all(|byte| byte == b'_')
-}
-
-fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 struct Answer<'a> {

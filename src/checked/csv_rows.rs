@@ -5,7 +5,7 @@ use super::model::{Column, Remark, Row, RowFrom, Table, Written};
 use super::tables::Tables;
 use super::types::NumberType;
 use crate::syntax::tree::{self, FileName, RowsFrom};
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 use crate::trouble::{Kind, Trouble};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -136,7 +136,7 @@ fn row(
     labels: &mut HashMap<String, usize>,
 ) {
     let place = from.file.place;
-    let label = record.get(0).unwrap_or("").split_whitespace().collect::<Vec<_>>().join(" ");
+    let label = single_spaced(record.get(0).unwrap_or(""));
     if label.is_empty() {
         return refuse(tables, &from.file, format!("row {number} has no label in its first column"));
     }

@@ -11,7 +11,7 @@ use super::units::{Measures, Position};
 use crate::quantity::Moment;
 use crate::syntax::parse;
 use crate::syntax::tree::{self, Literal, LiteralKind};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble};
 
 /// What stands over a column: `length (m)`.
@@ -36,7 +36,7 @@ pub enum Unsaid {
 impl Header {
     /// Reads a header; no name has brackets in it.
     pub fn read(text: &str) -> Self {
-        let single = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        let single = single_spaced(text);
         let (name, unit) = match single.strip_suffix(')').and_then(|rest| rest.split_once('(')) {
             Some((name, unit)) => (name.trim().to_owned(), Some(unit.trim().to_owned())),
             None => (single, None),
@@ -64,7 +64,9 @@ impl Header {
 
     fn without_unit(&self, wanted: &Type, measures: &Measures) -> Result<Option<NumberType>, Unsaid> {
         match wanted.each() {
-            Type::Number(number) if !number.unit.is_plain() => Err(Unsaid::NoUnit(number.unit.symbol(&measures.crew))),
+            Type::Number(number) if !number.unit.is_plain() => {
+                Err(Unsaid::NoUnit(number.unit.symbol(&measures.crew).into()))
+            }
             Type::Number(number) => Ok(Some(number.single())),
             _ => Ok(None),
         }

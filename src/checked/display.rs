@@ -13,6 +13,8 @@ use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
 use crate::units::vocabulary::{self, EntryKind, Ratio};
 use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
+use compact_str::CompactString;
+use smallvec::smallvec;
 
 /// Shows a value in its own unit, to the digits it deserves.
 pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
@@ -22,7 +24,7 @@ pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
     vec![ShownIn {
         of: number.labels.only_above().cloned(),
         per: number.labels.only_below().cloned(),
-        ..ShownIn::new(number.unit.clone(), form, vec![symbol])
+        ..ShownIn::new(number.unit.clone(), form, smallvec![symbol])
     }]
 }
 
@@ -78,13 +80,16 @@ fn without_brackets(number: &NumberType, place: Place, measures: &Measures) -> R
     if let Some((first, second)) = algebra::mixed_words(number, &measures.crew) {
         let symbol = |factor: Factor| {
             let word = Factor { twelfths: factor.twelfths.abs(), lead: 1.0, ..factor };
-            Unit { factors: smallvec::smallvec![word] }.symbol(&measures.crew)
+            Unit { factors: smallvec![word] }.symbol(&measures.crew)
         };
-        return Err(Trouble::new(place, Kind::UnitMustBeSaid { first: symbol(first), second: symbol(second) }));
+        return Err(Trouble::new(
+            place,
+            Kind::UnitMustBeSaid { first: symbol(first).into(), second: symbol(second).into() },
+        ));
     }
     let mut kind = number.clone();
     kind.is_named = true;
-    kind.whole_units = smallvec::smallvec![kind.unit.clone()];
+    kind.whole_units = smallvec![kind.unit.clone()];
     let kind = Type::Number(kind);
     let shown = in_own_unit(&kind, measures);
     Ok((kind, shown))
@@ -134,7 +139,7 @@ fn with_brackets(
     let kind = NumberType {
         labels,
         ratio: NumberType::of(unit.clone(), &measures.crew).ratio.or(stuff),
-        whole_units: smallvec::smallvec![unit.clone()],
+        whole_units: smallvec![unit.clone()],
         unit,
         is_named: true,
         ..number.clone()
@@ -254,7 +259,7 @@ fn form(display: &Display, units: &[Unit], measures: &Measures) -> Result<Form, 
     Ok(Form::Measures { ratios, step, rounding: display.rounding })
 }
 
-fn settle_step(number: Number, place: Place, unit: String) -> Result<Step, Trouble> {
+fn settle_step(number: Number, place: Place, unit: CompactString) -> Result<Step, Trouble> {
     if number.value <= 0.0 {
         return Err(Trouble::new(place, Kind::StepNotAboveZero));
     }

@@ -4,12 +4,14 @@ use super::algebra;
 use super::model::{Blank, End, HalfWidth, Written, WrittenDoubt, WrittenValue};
 use super::types::{NumberType, RangeType, Type};
 use super::units::{Measures, Position};
-use crate::syntax::tree::{Amount, Doubt, DoubtNature, Item, Literal, LiteralKind, OpenSide, OtherKind};
-use crate::text::{Place, Source};
+use crate::syntax::tree::{self, Amount, Doubt, DoubtNature, Item, Literal, LiteralKind, OpenSide, OtherKind};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble};
 use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::{EntryKind, Ratio};
 use crate::units::{Base, Dimension, Factor, Labels, Substance, describe};
+use compact_str::CompactString;
+use smallvec::{SmallVec, smallvec};
 
 type Settled<T> = Result<T, Trouble>;
 
@@ -43,7 +45,7 @@ impl Literals<'_> {
             LiteralKind::Date(moment) => (WrittenValue::Date(*moment), Type::Date { hour: moment.has_hour() }),
             LiteralKind::YesNo(yes) => (WrittenValue::YesNo(*yes), Type::YesNo),
             LiteralKind::Blank(other) => {
-                let blank = self.blank(name, literal.place, Some(other_words(*other).to_owned()), Labels::none());
+                let blank = self.blank(name, literal.place, Some(other_words(*other).into()), Labels::none());
                 (WrittenValue::Blank(blank), other_type(*other))
             }
             LiteralKind::Open(side, item) => self.open(*side, item, name, unsaid)?,
@@ -74,7 +76,7 @@ impl Literals<'_> {
         self.doubt(doubt, kind, name)
     }
 
-    fn blank(&mut self, name: &str, place: Place, unit: Option<String>, labels: Labels) -> usize {
+    fn blank(&mut self, name: &str, place: Place, unit: Option<CompactString>, labels: Labels) -> usize {
         self.blanks.push(Blank { name: name.to_owned(), place, unit, labels });
         self.blanks.len() - 1
     }
@@ -89,7 +91,7 @@ impl Literals<'_> {
         let unsaid = if high.has_unit { Some(&high.kind) } else { unsaid };
         let mut low = self.amount_with(&item.amount, item.doubt.as_ref(), unsaid)?;
         if low.has_unit && !high.has_unit {
-            return Err(Trouble::new(item.place, Kind::HalfSaidUnit { unit: self.symbol(&low.kind) }));
+            return Err(Trouble::new(item.place, Kind::HalfSaidUnit { unit: self.symbol(&low.kind).into() }));
         }
         if !low.has_unit {
             low.crew = high.crew.clone();
@@ -150,7 +152,7 @@ impl Literals<'_> {
             let amount = self.amount(&item.amount, Some(&final_amount.kind))?;
             if amount.has_unit && amount.crew != crew {
                 let unit = self.symbol(&kind);
-                return Err(Trouble::new(item.place, Kind::ReadingInOtherMeasure { unit }));
+                return Err(Trouble::new(item.place, Kind::ReadingInOtherMeasure { unit: unit.into() }));
             }
             self.same_kind(amount.kind, &kind, item.place)?;
             numbers.push((amount.number, item.place));
@@ -284,12 +286,12 @@ impl Literals<'_> {
         Err(Trouble::new(place, Kind::LabelsOfOneList { first: label_words(&first), second: label_words(last) }))
     }
 
-    fn blank_unit(&self, kind: &NumberType) -> Option<String> {
+    fn blank_unit(&self, kind: &NumberType) -> Option<CompactString> {
         let symbol = self.symbol(kind);
         (!symbol.is_empty()).then_some(symbol)
     }
 
-    fn symbol(&self, kind: &NumberType) -> String {
+    fn symbol(&self, kind: &NumberType) -> CompactString {
         kind.unit.symbol(&self.measures.crew)
     }
 
@@ -299,7 +301,7 @@ impl Literals<'_> {
 
     fn slice(&self, place: Place) -> String {
         let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     /// The figures as they were written, and those of the `±`.
@@ -317,12 +319,15 @@ impl Literals<'_> {
                 )
             }
             LiteralKind::Items(items) => {
-                let alike = one_unit(amounts(literal));
-                let texts: Vec<String> = items.iter().map(|item| self.item_figures(item, alike)).collect();
+                let alike = one_unit(&amounts(literal));
+                let text = match items.as_slice() {
+                    [item] => self.item_figures(item, alike),
+                    items => items.iter().map(|item| self.item_figures(item, alike)).collect::<Vec<_>>().join(", "),
+                };
                 // The ± of a list is that of its last; those of a range stand with its ends.
                 let last = items.last().filter(|item| item.upper.is_none());
                 let doubt = last.map_or_else(String::new, |item| self.doubt_figures(item.doubt.as_ref(), &item.amount));
-                (texts.join(", "), doubt)
+                (text, doubt)
             }
         }
     }
@@ -340,10 +345,12 @@ impl Literals<'_> {
 
     /// An amount's figures: the number alone where one unit holds for all, else all of it.
     fn figures(&self, amount: &Amount, alike: bool) -> String {
-        let sign = if amount.negative { "-" } else { "" };
         match amount.parts.as_slice() {
             [part] if part.number.is_none() => "____".to_owned(),
-            [part] if alike => format!("{sign}{}", self.slice(number_place(part.place, amount.place, self))),
+            [part] if alike => {
+                let figures = self.slice(number_place(part.place, amount.place, self));
+                if amount.negative { format!("-{figures}") } else { figures }
+            }
             _ => self.slice(amount.place),
         }
     }
@@ -352,7 +359,7 @@ impl Literals<'_> {
         let Some(doubt) = doubt else { return String::new() };
         // The percent of `28 ± 1 %` is not the unit of 28.
         let is_of_value = self.distance(&doubt.amount).is_ok_and(|own| is_of_value(&own.kind));
-        let same = !is_of_value && one_unit(vec![amount, &doubt.amount]);
+        let same = !is_of_value && one_unit(&[amount, &doubt.amount]);
         let figures = self.figures(&doubt.amount, same);
         match doubt.nature {
             DoubtNature::Limit => format!("{figures} at most"),
@@ -370,23 +377,26 @@ fn is_of_value(doubt: &NumberType) -> bool {
 
 /// Whether the figures say their units themselves: an amount in several parts, or amounts in different units.
 fn says_unit(literal: &Literal) -> bool {
-    !one_unit(amounts(literal))
+    !one_unit(&amounts(literal))
 }
 
 /// The amounts of a written value whose figures stand in one row; the `±` of a range stand with its ends.
-fn amounts(literal: &Literal) -> Vec<&Amount> {
+fn amounts(literal: &Literal) -> Amounts<'_> {
     match &literal.kind {
-        LiteralKind::Open(_, item) => vec![&item.amount],
+        LiteralKind::Open(_, item) => smallvec![&item.amount],
         LiteralKind::Items(items) => items.iter().flat_map(of_item).collect(),
-        _ => Vec::new(),
+        _ => Amounts::new(),
     }
 }
 
-fn of_item(item: &Item) -> Vec<&Amount> {
-    let Some((upper, upper_doubt)) = &item.upper else { return vec![&item.amount] };
+fn of_item(item: &Item) -> Amounts<'_> {
+    let Some((upper, upper_doubt)) = &item.upper else { return smallvec![&item.amount] };
     let doubts = item.doubt.iter().chain(upper_doubt).map(|doubt| &doubt.amount);
     [&item.amount, upper].into_iter().chain(doubts).collect()
 }
+
+/// Most values have one amount, a range two to four.
+type Amounts<'a> = SmallVec<[&'a Amount; 4]>;
 
 /// The number of a part of money stands after its sign.
 fn number_place(part: Place, amount: Place, literals: &Literals<'_>) -> Place {
@@ -399,15 +409,20 @@ fn number_place(part: Place, amount: Place, literals: &Literals<'_>) -> Place {
 }
 
 /// Whether all amounts that say a unit say the same one, in single parts.
-fn one_unit(amounts: Vec<&Amount>) -> bool {
-    let mut words =
-        amounts.iter().flat_map(|amount| &amount.parts).filter_map(|part| part.unit.as_ref()).map(unit_words);
-    let first = words.next();
-    amounts.iter().all(|amount| amount.parts.len() == 1) && words.all(|other| Some(other) == first)
+fn one_unit(amounts: &[&Amount]) -> bool {
+    let mut units = amounts.iter().flat_map(|amount| &amount.parts).filter_map(|part| part.unit.as_ref());
+    let first = units.next();
+    amounts.iter().all(|amount| amount.parts.len() == 1)
+        && units.all(|other| first.is_some_and(|first| is_same(first, other)))
 }
 
-fn unit_words(unit: &crate::syntax::tree::Unit) -> Vec<(String, i16)> {
-    unit.terms.iter().map(|term| (term.words.to_lowercase(), term.power)).collect()
+/// Whether two units are written in the same words, in whatever letters.
+fn is_same(one: &tree::Unit, other: &tree::Unit) -> bool {
+    one.terms.iter().map(words).eq(other.terms.iter().map(words))
+}
+
+fn words(term: &tree::Term) -> (String, i16) {
+    (term.words.to_lowercase(), term.power)
 }
 
 /// An amount settled, and the names that stand in its unit's place in a formula.
@@ -438,7 +453,7 @@ pub fn settle_amount(
         .parts
         .iter()
         .map(|part| part.unit.as_ref().map(|unit| measures.settle(unit, position, is_name)).transpose());
-    let units = units.collect::<Settled<Vec<_>>>()?;
+    let units = units.collect::<Settled<SmallVec<[_; 1]>>>()?;
     if let ([part], [unit]) = (amount.parts.as_slice(), units.as_slice()) {
         let is_bare = unit.as_ref().is_none_or(|unit| {
             unit.kind.unit.is_plain() && unit.kind.labels.is_empty() || is_currency_of(&unit.kind, unsaid)
@@ -519,9 +534,9 @@ fn compound_mismatch(measures: &Measures, first: &super::units::Settled, last: &
     let symbol = |unit: &super::units::Settled| unit.kind.unit.symbol(&measures.crew);
     let instead = if symbol(last) == "oz" { "fl oz".to_owned() } else { String::new() };
     Kind::CompoundMismatch {
-        first: symbol(first),
+        first: symbol(first).into(),
         first_is: described(&first.kind, measures),
-        second: symbol(last),
+        second: symbol(last).into(),
         second_is: described(&last.kind, measures),
         instead,
     }

@@ -15,6 +15,8 @@ use crate::quantity::shown::Form;
 use crate::text::Place;
 use crate::trouble::Trouble;
 use crate::units::{CrewWord, Labels, Substance, Unit};
+use compact_str::CompactString;
+use smallvec::SmallVec;
 use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -133,10 +135,13 @@ pub struct Blank {
     /// Where it stands.
     pub place: Place,
     /// Its unit, or its kind in words.
-    pub unit: Option<String>,
+    pub unit: Option<CompactString>,
     /// What it is of, and per what.
     pub labels: Labels,
 }
+
+/// The symbols of measures.
+pub type Symbols = SmallVec<[CompactString; 1]>;
 
 /// One unit or set of measures in which a value is shown.
 #[derive(Debug, Clone)]
@@ -150,7 +155,7 @@ pub struct ShownIn {
     /// The form.
     pub form: Form,
     /// The symbols of the measures, largest first; one where there is one unit.
-    pub symbols: Vec<String>,
+    pub symbols: Symbols,
     /// The label above the line.
     pub of: Option<Substance>,
     /// The label below the line.
@@ -159,7 +164,7 @@ pub struct ShownIn {
 
 impl ShownIn {
     /// In a unit, in a form with these symbols; of and per nothing named.
-    pub fn new(unit: Unit, form: Form, symbols: Vec<String>) -> Self {
+    pub fn new(unit: Unit, form: Form, symbols: Symbols) -> Self {
         let is_simple = unit.zero() == 0.0 && unit.crew_words().next().is_none();
         Self { size: unit.size(), is_simple, unit, form, symbols, of: None, per: None }
     }

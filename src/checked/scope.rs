@@ -5,7 +5,7 @@ use super::model::{Column, Does, Expression, Named, Names, Origin, Slot, Table, 
 use super::types::{NumberType, RangeOrigin, Type};
 use super::units::Measures;
 use crate::syntax::tree::{self, Amount, Name};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble, instead};
 use crate::units::vocabulary::{self, Lookup};
 use crate::units::{Base, Dimension, Factor, Unit, Word, dimension::WHOLE};
@@ -48,7 +48,7 @@ impl Scope<'_> {
     /// The text at a place, single-spaced.
     pub fn text(&self, place: Place) -> String {
         let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     /// What a name stands for.

@@ -12,7 +12,7 @@ use super::units::{Measures, Position};
 use crate::gathered::RowRun;
 use crate::gathered::rows::RowLine;
 use crate::syntax::tree::{self, ColumnKind, Head, Literal, RowsFrom};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
 use std::collections::HashMap;
@@ -223,7 +223,7 @@ impl Tables<'_> {
     }
 
     fn label(&self, place: Place) -> String {
-        let text = self.text(place).split_whitespace().collect::<Vec<_>>().join(" ");
+        let text = single_spaced(self.text(place));
         let inner = text.strip_prefix(['"', '“']).and_then(|rest| rest.strip_suffix(['"', '”']));
         inner.map(str::to_owned).unwrap_or(text)
     }
@@ -281,7 +281,7 @@ impl Tables<'_> {
             return Ok(self.blank_cell(column, name, place));
         }
         if column.kind == Type::Text && !text.starts_with(['"', '“']) {
-            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            let text = single_spaced(&text);
             let value = WrittenValue::Text(text.clone());
             return Ok(Written { place: cell, text, value, doubt_text: String::new(), says_unit: false });
         }
@@ -293,7 +293,7 @@ impl Tables<'_> {
         let own = |kind: Option<&NumberType>| kind.map(|kind| kind.unit.symbol(&self.measures.crew));
         if !written.says_unit && own(kind.number()) != own(column.kind.number()) {
             // A cell in another unit than its column's says so itself.
-            written.text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            written.text = single_spaced(&text);
             written.says_unit = true;
             written.doubt_text.clear();
         }
@@ -324,10 +324,10 @@ impl Tables<'_> {
     pub fn blank_cell(&mut self, column: &Column, name: &str, place: Place) -> Written {
         let unit = match &column.kind {
             Type::Number(number) => Some(number.unit.symbol(&self.measures.crew)).filter(|unit| !unit.is_empty()),
-            Type::Text => Some("text".to_owned()),
-            Type::Date { hour: true } => Some("date and time".to_owned()),
-            Type::Date { .. } => Some("date".to_owned()),
-            Type::YesNo => Some("yes or no".to_owned()),
+            Type::Text => Some("text".into()),
+            Type::Date { hour: true } => Some("date and time".into()),
+            Type::Date { .. } => Some("date".into()),
+            Type::YesNo => Some("yes or no".into()),
             Type::Several(_) | Type::Unknown => None,
         };
         self.blanks.push(Blank { name: name.to_owned(), place, unit, labels: Labels::none() });

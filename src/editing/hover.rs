@@ -13,7 +13,7 @@ use crate::report::letters::clean;
 use crate::report::shown::part_words;
 use crate::report::text::{self, Look};
 use crate::syntax::tree;
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 use crate::units::describe;
 use crate::units::vocabulary::{self, Lookup};
 
@@ -50,10 +50,6 @@ pub fn hover(sheet: &Sheet, at: u32) -> Option<Said> {
         _ => None,
     });
     said.or_else(|| check(sheet, at)).or_else(|| cell(sheet, at))
-}
-
-fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Cautions and notice, and below them some lines.

@@ -6,7 +6,7 @@ use super::sheet::Sheet;
 use crate::gathered::rows;
 use crate::report::letters::clean;
 use crate::syntax::tree::{Statement, StatementKind};
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 use std::collections::HashMap;
 
 /// What an entry of the outline is.
@@ -92,10 +92,6 @@ fn part(statement: &Statement, shown: &HashMap<u32, String>, sheet: &Sheet) -> O
         _ => shown.get(&place.end).cloned().unwrap_or_default(),
     };
     Some(Part { shows, ..named(what, name, place, head) })
-}
-
-fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Puts what follows a title or a section below it.

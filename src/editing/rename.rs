@@ -9,7 +9,7 @@ use super::uses::Uses;
 use crate::book::Settled;
 use crate::report::letters::clean;
 use crate::syntax::{self, tree};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use std::fmt;
 
 /// Why a name cannot be changed.
@@ -79,7 +79,7 @@ pub fn rename(sheet: &Sheet, at: u32, name: &str) -> Result<Vec<Edit>, NoRename>
     let uses = sheet.uses(&meanings);
     let means = uses.name_at(at).ok_or(NoRename::NoName)?.means.clone();
     own(sheet, &meanings, &means)?;
-    let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
+    let name = single_spaced(name);
     let renamed = renamed(&means, &tree::key(&name));
     if renamed != means && is_taken(&meanings, &means, &tree::key(&name)) {
         return Err(NoRename::Taken(name));

@@ -7,7 +7,7 @@ use crate::checked::model::Table;
 use crate::checked::types::Type;
 use crate::gathered::RowRun;
 use crate::syntax::tree::{self, ColumnKind, Item, Literal, Name, Statement, StatementKind};
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 
 /// Something that a person fills in.
 #[derive(Debug, Clone)]
@@ -137,7 +137,7 @@ impl Reader<'_> {
 
     fn text(&self, place: Place) -> String {
         let text = self.settled.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     fn statement(&self, statement: &Statement) -> Option<Found> {
@@ -234,5 +234,5 @@ fn spot(place: Place) -> Spot {
 
 /// The key by which names are the same, whatever their white space.
 pub(super) fn key(name: &str) -> String {
-    tree::key(&name.split_whitespace().collect::<Vec<_>>().join(" "))
+    tree::key(&single_spaced(name))
 }

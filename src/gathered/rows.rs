@@ -3,7 +3,7 @@
 use crate::hands;
 use crate::syntax::Parsed;
 use crate::syntax::tree::{Head, Name, StatementKind};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble};
 
 /// A row beneath the first.
@@ -195,10 +195,7 @@ fn first_cell(row: &str) -> Option<String> {
 
 /// The text of a head's cells, single-spaced: two heads that read alike are the same.
 pub fn head_text(cells: &[Place], source: &Source) -> Vec<String> {
-    cells
-        .iter()
-        .map(|cell| source.slice(*cell).split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase())
-        .collect()
+    cells.iter().map(|cell| single_spaced(source.slice(*cell)).to_lowercase()).collect()
 }
 
 /// The trouble of a head that is repeated with changes.

@@ -11,6 +11,7 @@ mod written;
 pub use ranges::{End, ShownRange, show_range};
 pub use steps::{decimals, step, without_noise};
 
+use compact_str::CompactString;
 use measures::Amount;
 use steps::{is_nothing, places, to_digits, to_step};
 use written::{decimal, figure, named};
@@ -87,7 +88,7 @@ pub enum Off {
 
 /// Shows an amount. The half-width is `None` or 0 where none is said; the names are the symbols of the unit, or of
 /// the measures, largest first.
-pub fn show(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[String]) -> Shown {
+pub fn show(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[CompactString]) -> Shown {
     let Rounded { number, mut text } = rounded(value, size, half_width, form, names);
     let step = form.step().filter(|_| !is_nothing(value, size));
     let off = match step {
@@ -105,7 +106,7 @@ pub fn show(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: 
 
 /// Shows a point of a scale, such as a temperature, of which no share can be said and whose 0 is no nothing: a step
 /// that is off goes without its percentage, and 0 is 0.
-pub fn show_point(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[String]) -> Shown {
+pub fn show_point(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[CompactString]) -> Shown {
     let Rounded { number, text } = rounded(value, size, half_width, form, names);
     Shown { number, text, give_or_take: give_or_take(half_width, form, names), off: None }
 }
@@ -116,7 +117,7 @@ struct Rounded {
     text: String,
 }
 
-fn rounded(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[String]) -> Rounded {
+fn rounded(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: &[CompactString]) -> Rounded {
     match form {
         Form::Digits => digits(value, size, half_width),
         Form::Step(step, rounding) => stepped(value, size, step, *rounding),
@@ -161,7 +162,7 @@ impl Form {
 }
 
 /// What stands in the place of a number that would be shown as 0 and is not nothing.
-fn too_small(value: f64, step: &Step, form: &Form, names: &[String]) -> String {
+fn too_small(value: f64, step: &Step, form: &Form, names: &[CompactString]) -> String {
     let step = named(step, form, names);
     let side = if value < 0.0 { " below 0" } else { "" };
     format!("less than {step}{side}: too small for this measure")
@@ -178,7 +179,7 @@ fn off_by(number: f64, value: f64) -> Option<String> {
 }
 
 /// The half-width with two significant digits, money's at least to the cent.
-fn give_or_take(half_width: Option<f64>, form: &Form, names: &[String]) -> String {
+fn give_or_take(half_width: Option<f64>, form: &Form, names: &[CompactString]) -> String {
     let Some(half_width) = half_width.filter(|half_width| *half_width > 0.0) else {
         return String::new();
     };

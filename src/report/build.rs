@@ -13,7 +13,7 @@ use crate::checked::model::{self, Checked, Node};
 use crate::checked::types::Type;
 use crate::gathered::TemplateUse;
 use crate::hands;
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble, show};
 use crate::units::{Base, CrewWord};
 use crate::worked::conditions::{CheckOutcome, Judged};
@@ -149,7 +149,7 @@ impl Builder<'_> {
     /// The text at a place, single-spaced.
     fn text(&self, place: Place) -> String {
         let text = self.sheet.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     fn section(&self, place: Place) -> Option<String> {

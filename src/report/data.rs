@@ -129,7 +129,7 @@ pub struct ReportValue {
     /// What kind of value it is.
     pub kind: ValueKind,
     /// The unit as shown, without labels; null for a plain number.
-    pub unit: Option<String>,
+    pub unit: Option<CompactString>,
     /// The label above the line, as shown.
     pub of: Option<String>,
     /// The label below the line, as shown.
@@ -215,7 +215,7 @@ pub struct ReportColumn {
     /// Its name.
     pub name: String,
     /// Its unit as shown, without labels.
-    pub unit: Option<String>,
+    pub unit: Option<CompactString>,
     /// The label above the line.
     pub of: Option<String>,
     /// The label below the line.
@@ -322,7 +322,7 @@ pub struct WaitingBlank {
     /// Its line.
     pub line: usize,
     /// Its unit or kind.
-    pub unit: Option<String>,
+    pub unit: Option<CompactString>,
     /// The unit with its labels, as people read it.
     #[serde(skip)]
     pub head: String,

@@ -45,12 +45,12 @@ fn doubtful(value: f64, shown: &str, half_width: f64, give_or_take: &str, unit: 
 
 fn entered(name: &str, line: usize, unit: &str, cell: Cell) -> ReportValue {
     let value = value(name, "What was measured", line, Origin::Entered, ValueKind::Quantity, cell);
-    ReportValue { unit: Some(unit.to_owned()), ..value }
+    ReportValue { unit: Some(unit.into()), ..value }
 }
 
 fn worked(name: &str, line: usize, unit: &str, cell: Cell) -> ReportValue {
     let value = value(name, "What it comes to", line, Origin::Worked, ValueKind::Quantity, cell);
-    ReportValue { unit: Some(unit.to_owned()), ..value }
+    ReportValue { unit: Some(unit.into()), ..value }
 }
 
 fn entries() -> Vec<ReportValue> {
@@ -116,7 +116,7 @@ fn results() -> Vec<ReportValue> {
 fn passes() -> ReportTable {
     let column = |name: &str, unit: &str, origin| ReportColumn {
         name: name.to_owned(),
-        unit: Some(unit.to_owned()),
+        unit: Some(unit.into()),
         of: None,
         per: None,
         origin,
@@ -205,7 +205,7 @@ pub fn report() -> Report {
         waiting: vec![WaitingBlank {
             name: "bed area".to_owned(),
             line: 13,
-            unit: Some("ft²".to_owned()),
+            unit: Some("ft²".into()),
             head: "ft²".to_owned(),
             needed_by: vec!["mix needed".to_owned()],
         }],

@@ -15,7 +15,7 @@ pub(super) use dates::{in_words as date_in_words, month};
 pub(super) use heads::{check_else, names_of, unknown_role};
 
 use super::parse::{Reader, Rule};
-use crate::text::{Place, cut};
+use crate::text::{Place, cut, single_spaced};
 use crate::trouble::{Kind, Trouble};
 
 const RESERVED: [&str; 14] =
@@ -188,10 +188,6 @@ impl<'a> Stop<'a> {
 
 fn last_word(text: &str) -> &str {
     text.split_whitespace().last().unwrap_or("")
-}
-
-fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A text up to its remark.

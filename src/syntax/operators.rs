@@ -8,7 +8,7 @@ mod unclear;
 use super::parse::{Positioned, Read, Reader, Rule, exactly};
 use super::tree::{Amount, Argument, Formula, FormulaKind, Name, Operator, Relation};
 use super::values;
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 use crate::trouble::{Kind, Trouble, instead};
 
 /// A formula of the grammar as a tree.
@@ -74,7 +74,7 @@ impl Infix {
     }
 
     fn read(text: &str) -> Self {
-        match values::single_spaced(&text.to_lowercase()).as_str() {
+        match single_spaced(&text.to_lowercase()).as_str() {
             "or" => Self::Or,
             "and" => Self::And,
             "within" => Self::Within,

@@ -3,6 +3,7 @@
 
 use crate::quantity::Moment;
 use crate::text::Place;
+use smallvec::{SmallVec, smallvec};
 use std::cmp::Ordering;
 
 /// A statement with its remark.
@@ -458,26 +459,26 @@ impl Relation {
 
 impl Formula {
     /// The formulas that it is directly made of, in order; the choice of rows of an argument behind its value.
-    pub fn parts(&self) -> Vec<&Self> {
+    pub fn parts(&self) -> SmallVec<[&Self; 3]> {
         match &self.kind {
             FormulaKind::Amount(_)
             | FormulaKind::Text(_)
             | FormulaKind::Date(_)
             | FormulaKind::Name(_)
-            | FormulaKind::Member(..) => Vec::new(),
+            | FormulaKind::Member(..) => SmallVec::new(),
             FormulaKind::Call(_, arguments) => {
                 arguments.iter().flat_map(|argument| std::iter::once(&argument.value).chain(&argument.choice)).collect()
             }
-            FormulaKind::Negative(inner) | FormulaKind::Not(inner) => vec![inner],
+            FormulaKind::Negative(inner) | FormulaKind::Not(inner) => smallvec![&**inner],
             FormulaKind::Arithmetic(_, left, right)
             | FormulaKind::Comparison(_, left, right)
             | FormulaKind::Both(left, right)
             | FormulaKind::Either(left, right)
             | FormulaKind::To(left, right)
             | FormulaKind::Share(left, right)
-            | FormulaKind::WithinRange(left, right) => vec![left, right],
+            | FormulaKind::WithinRange(left, right) => smallvec![&**left, &**right],
             FormulaKind::If(first, second, third) | FormulaKind::WithinDistance(first, second, third) => {
-                vec![first, second, third]
+                smallvec![&**first, &**second, &**third]
             }
         }
     }

@@ -8,7 +8,7 @@ use super::tree::{
 use super::{mistakes, number};
 use crate::quantity::Moment;
 use crate::quantity::shown::Rounding;
-use crate::text::{Place, cut};
+use crate::text::{Place, cut, single_spaced};
 use crate::trouble::{Kind, Trouble, bad_date, instead};
 
 /// A name, with its key for looking it up.
@@ -21,18 +21,6 @@ pub(super) fn named(place: Place, text: &str) -> Name {
     let written = single_spaced(text);
     let key = super::tree::key(&written);
     Name { place, written, key }
-}
-
-/// A text with one space between its words.
-pub(super) fn single_spaced(text: &str) -> String {
-    let mut words = text.split_whitespace();
-    let mut spaced = String::with_capacity(text.len());
-    spaced.push_str(words.next().unwrap_or_default());
-    for word in words {
-        spaced.push(' ');
-        spaced.push_str(word);
-    }
-    spaced
 }
 
 /// The text between quotes; a continued line counts as one space.

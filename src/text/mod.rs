@@ -7,8 +7,10 @@ pub mod overlay;
 pub mod place;
 pub mod revision;
 pub mod source;
+pub mod words;
 
 pub use crew_folder::{Folder, FolderError};
 pub use lines::{Role, Written};
 pub use place::{Place, Spot};
 pub use source::Source;
+pub use words::single_spaced;

@@ -1,6 +1,8 @@
 //! What to write instead, where that is put together while reading: a table of functions from the data to the words.
 //! What stands in backticks is what the marked spot is to read, letter for letter.
 
+use crate::text::single_spaced;
+
 /// Makes a function of each row: `name(data) "words";`, the words taking the data by name.
 macro_rules! insteads {
     ($($name:ident($($data:ident),*) $words:literal;)*) => {
@@ -80,5 +82,5 @@ insteads! {
 
 /// What the marked spot is to read.
 pub fn exact(text: &str) -> String {
-    format!("`{}`", text.split_whitespace().collect::<Vec<_>>().join(" "))
+    format!("`{}`", single_spaced(text))
 }

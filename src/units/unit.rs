@@ -2,7 +2,9 @@
 
 use super::dimension::{Base, Dimension, WHOLE, to_the};
 use super::vocabulary::{self, Entry};
+use compact_str::{CompactString, format_compact};
 use smallvec::SmallVec;
+use std::borrow::Cow;
 
 /// A measure of the crew's own: `1 scoop = 2.4 oz of product` or the bare counter `1 basket`. Its size is a value of
 /// the worksheet (it may be blank, or have a doubt); here is what is known before anything is worked.
@@ -151,8 +153,8 @@ impl Unit {
     }
 
     /// The unit as it is shown, without labels: `gal/1000 ft²`, `lb/acre`, `ft²`, `1/min`; empty for a plain number.
-    pub fn symbol(&self, crew: &[CrewWord]) -> String {
-        let mut shown = String::with_capacity(8 * self.factors.len());
+    pub fn symbol(&self, crew: &[CrewWord]) -> CompactString {
+        let mut shown = CompactString::default();
         for factor in self.factors.iter().filter(|factor| factor.twelfths > 0) {
             if !shown.is_empty() {
                 shown.push('·');
@@ -187,13 +189,13 @@ impl Factor {
         }
     }
 
-    fn write_symbol(&self, crew: &[CrewWord], shown: &mut String) {
+    fn write_symbol(&self, crew: &[CrewWord], shown: &mut CompactString) {
         let word = match self.word {
             Word::Known(_) => self.entry().map_or("", |entry| entry.symbol),
             Word::Crew(index) => crew.get(usize::from(index)).map_or("", |own| own.word.as_str()),
         };
         if self.lead != 1.0 {
-            shown.push_str(&format!("{} ", self.lead));
+            shown.push_str(&format_compact!("{} ", self.lead));
         }
         shown.push_str(word);
         if self.twelfths.abs() != WHOLE {
@@ -204,17 +206,19 @@ impl Factor {
 
 /// A positive power in twelfths as it stands after a unit: nothing for 1, `²`, `³`, or `^(1/2)` where it is no whole
 /// number.
-pub(super) fn superscript(twelfths: i16) -> String {
+pub(super) fn superscript(twelfths: i16) -> Cow<'static, str> {
     const DIGITS: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
     if twelfths % WHOLE != 0 {
         let shared = [6, 4, 3, 2].into_iter().find(|part| twelfths % part == 0).unwrap_or(1);
-        return format!("^({}/{})", twelfths / shared, WHOLE / shared);
+        return format!("^({}/{})", twelfths / shared, WHOLE / shared).into();
     }
     match twelfths / WHOLE {
-        1 => String::new(),
+        1 => "".into(),
+        2 => "²".into(),
+        3 => "³".into(),
         power => {
             let digits = power.to_string();
-            digits.chars().filter_map(|digit| DIGITS.get(digit.to_digit(10)? as usize)).collect()
+            digits.chars().filter_map(|digit| DIGITS.get(digit.to_digit(10)? as usize).copied()).collect()
         }
     }
 }

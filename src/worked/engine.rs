@@ -11,7 +11,7 @@ use crate::checked::data::entries::Given;
 use crate::checked::drawn::GivenValue;
 use crate::checked::model::{Check, Node, Origin, Remark, ShownIn, Slot, Written};
 use crate::quantity::{Doubt, Measured, Moment, Source, SourceKind, Sources, Value};
-use crate::text::{Place, Source as Text};
+use crate::text::{Place, Source as Text, single_spaced};
 use crate::trouble::{Kind, Trouble};
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::sync::Arc;
@@ -159,7 +159,7 @@ impl<'a> Engine<'a> {
     /// The text at a place, single-spaced.
     pub fn text(&self, place: Place) -> String {
         let text = self.texts.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     /// The source of the scatter of several values, made at its first use with what it is called.

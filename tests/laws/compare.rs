@@ -137,8 +137,8 @@ impl Differences {
     }
 }
 
-type Head<'a> = (&'a Option<String>, &'a Option<String>, &'a Option<String>, Origin);
+type Head<'a> = (Option<&'a str>, Option<&'a str>, Option<&'a str>, Origin);
 
 fn head(value: &ReportValue) -> Head<'_> {
-    (&value.unit, &value.of, &value.per, value.origin)
+    (value.unit.as_deref(), value.of.as_deref(), value.per.as_deref(), value.origin)
 }

@@ -75,7 +75,7 @@ fn taken(report: &Report) -> BTreeMap<usize, Taken> {
         let numbers = [cell.value, cell.low, cell.high, cell.standard_uncertainty].map(number);
         let mut waits_on = cell.waiting_on.clone();
         waits_on.sort();
-        Taken { numbers, text: cell.text.clone(), unit: value.unit.clone(), waits_on }
+        Taken { numbers, text: cell.text.clone(), unit: value.unit.as_deref().map(str::to_owned), waits_on }
     };
     report.values.iter().map(|value| (value.line, one(value))).collect()
 }

@@ -92,7 +92,7 @@ struct Found {
 fn all(report: &Report) -> Vec<Found> {
     let results = report.values.iter().filter(|value| value.origin == Origin::Worked).map(|value| Found {
         name: value.name.clone(),
-        unit: value.unit.clone().unwrap_or_default(),
+        unit: value.unit.clone().unwrap_or_default().into(),
         cell: Some(value.cell.clone()),
         outcome: None,
     });
@@ -101,7 +101,7 @@ fn all(report: &Report) -> Vec<Found> {
             let both = table.columns.iter().zip(&row.cells).filter(|(column, _)| column.origin == Origin::Worked);
             both.map(move |(column, cell)| Found {
                 name: format!("{}.{}, {}", table.name, column.name, row.label),
-                unit: column.unit.clone().unwrap_or_default(),
+                unit: column.unit.clone().unwrap_or_default().into(),
                 cell: Some(cell.clone()),
                 outcome: None,
             })

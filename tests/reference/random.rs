@@ -37,7 +37,7 @@ fn hold(case: &Value) -> Result<()> {
     let mut wrong = vec![refused_elsewhere(case, &report)];
     for (name, kept) in map(&case["values"])? {
         let found = report.values.iter().find(|value| value.name == *name).with_context(|| name.clone())?;
-        wrong.extend(unlike(name, kept, &found.cell, [&found.unit, &found.of, &found.per])?);
+        wrong.extend(unlike(name, kept, &found.cell, [found.unit.as_deref(), found.of.as_deref(), found.per.as_deref()])?);
     }
     let cells = map(&case["cells"])?;
     let mut seen = 0;
@@ -47,7 +47,7 @@ fn hold(case: &Value) -> Result<()> {
                 let name = format!("{}.{}, {}", table.name, column.name, row.label);
                 let Some(kept) = cells.get(&name) else { continue };
                 seen += 1;
-                wrong.extend(unlike(&name, kept, cell, [&column.unit, &column.of, &column.per])?);
+                wrong.extend(unlike(&name, kept, cell, [column.unit.as_deref(), column.of.as_deref(), column.per.as_deref()])?);
             }
         }
     }
@@ -73,7 +73,7 @@ fn refused_elsewhere(case: &Value, report: &Report) -> Option<String> {
 }
 
 /// What is said otherwise of a value or cell, in the form that `row` of make.py tells.
-fn unlike(name: &str, kept: &Value, found: &Cell, units: [&Option<String>; 3]) -> Result<Vec<Option<String>>> {
+fn unlike(name: &str, kept: &Value, found: &Cell, units: [Option<&str>; 3]) -> Result<Vec<Option<String>>> {
     let Some(kept) = kept.as_array() else {
         let agrees = match (&kept["text"], &kept["waiting_on"]) {
             (Value::String(text), _) => found.text.as_ref() == Some(text),
@@ -86,7 +86,7 @@ fn unlike(name: &str, kept: &Value, found: &Cell, units: [&Option<String>; 3]) -
         .into_iter()
         .zip(labels)
         .map(|(unit, label)| {
-            let agrees = words(unit.as_deref().unwrap_or_default()) == words(label.as_str().unwrap_or_default());
+            let agrees = words(unit.unwrap_or_default()) == words(label.as_str().unwrap_or_default());
             (!agrees).then(|| format!("{name}: {unit:?}, and {label} is kept"))
         })
         .collect();

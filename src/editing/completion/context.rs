@@ -3,7 +3,7 @@
 
 use crate::syntax::tree;
 use crate::text::lines::statements;
-use crate::text::{Place, Role, Source, Written, cut};
+use crate::text::{Place, Role, Source, Written, cut, single_spaced};
 
 /// What may come at a place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -162,10 +162,6 @@ impl Context {
             None => (Where::Nothing, before.len()),
         }
     }
-}
-
-fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Where a quotation mark stands that is not closed.

@@ -3,6 +3,7 @@
 use super::steps::{count, places, to_digits, to_step};
 use super::written::{decimal, figure};
 use super::{Rounded, Rounding, Step};
+use compact_str::CompactString;
 
 /// What is to be split, in the first measure.
 pub(super) struct Amount {
@@ -16,7 +17,7 @@ pub(super) fn rounded(
     ratios: &[f64],
     step: Option<&Step>,
     rounding: Rounding,
-    names: &[String],
+    names: &[CompactString],
 ) -> Rounded {
     let places = places_of_last(amount, ratios);
     let rounding = if amount.value < 0.0 { turned(rounding) } else { rounding };
@@ -73,7 +74,7 @@ fn together(wholes: &[f64], last: f64, ratios: &[f64]) -> f64 {
 }
 
 /// The parts that are not 0, each with its symbol; `0` of the last measure where there is none.
-fn text(wholes: &[f64], (last, last_text): (f64, &str), negative: bool, names: &[String]) -> String {
+fn text(wholes: &[f64], (last, last_text): (f64, &str), negative: bool, names: &[CompactString]) -> String {
     let nothing = last == 0.0 && wholes.iter().all(|whole| *whole == 0.0);
     let figures = wholes.iter().map(|whole| (*whole, decimal(*whole, 0)));
     let last = if nothing { (1.0, "0".to_owned()) } else { (last, last_text.to_owned()) };

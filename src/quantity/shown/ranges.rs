@@ -4,6 +4,7 @@ use super::measures::{self, Amount};
 use super::steps::{is_nothing, to_digits};
 use super::written::{decimal, named};
 use super::{CENT, Form, Rounded, Rounding, decimals, give_or_take, off_by, stepped};
+use compact_str::CompactString;
 
 /// One end of a range, in the unit shown.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,7 +33,13 @@ pub struct ShownRange {
 }
 
 /// Shows a range, of which an end may be missing. A `point` is one of a scale, whose 0 is no nothing.
-pub fn show_range(low: Option<End>, high: Option<End>, form: &Form, names: &[String], point: bool) -> ShownRange {
+pub fn show_range(
+    low: Option<End>,
+    high: Option<End>,
+    form: &Form,
+    names: &[CompactString],
+    point: bool,
+) -> ShownRange {
     let limits = Ends { low, high };
     let inward = limits.map(|end, rounding| round(end, form, rounding, names));
     if limits.hold(&inward, point) {
@@ -47,7 +54,7 @@ pub fn show_range(low: Option<End>, high: Option<End>, form: &Form, names: &[Str
     limits.shown(digits, remark, form, names)
 }
 
-fn round(end: &End, form: &Form, rounding: Rounding, names: &[String]) -> Rounded {
+fn round(end: &End, form: &Form, rounding: Rounding, names: &[CompactString]) -> Rounded {
     match form {
         Form::Digits => round_digits(end, decimals(end.value, end.half_width), rounding),
         Form::Step(step, _) => stepped(end.value, end.size, step, rounding),
@@ -109,7 +116,13 @@ impl Ends<End> {
         (!moved.is_empty()).then(|| moved.join(", "))
     }
 
-    fn shown(&self, rounded: Ends<Rounded>, remark: Option<String>, form: &Form, names: &[String]) -> ShownRange {
+    fn shown(
+        &self,
+        rounded: Ends<Rounded>,
+        remark: Option<String>,
+        form: &Form,
+        names: &[CompactString],
+    ) -> ShownRange {
         let mut doubts: Vec<String> = self.both().map(|end| give_or_take(end.half_width, form, names)).collect();
         doubts.dedup();
         doubts.retain(|doubt| !doubt.is_empty());

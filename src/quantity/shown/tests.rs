@@ -14,8 +14,8 @@ fn decimal_step(size: f64, decimals: u8) -> Step {
     Step { size, denominator: None, decimals }
 }
 
-fn names(names: &[&str]) -> Vec<String> {
-    names.iter().map(|name| (*name).to_owned()).collect()
+fn names(names: &[&str]) -> Vec<CompactString> {
+    names.iter().copied().map(CompactString::from).collect()
 }
 
 fn digits(value: f64) -> String {

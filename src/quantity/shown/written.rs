@@ -3,6 +3,7 @@
 
 use super::steps::{decimals, exponent, to_digits};
 use super::{Form, Rounding, Step};
+use compact_str::CompactString;
 
 /// From here on, and below the other, numbers are written with a power of ten.
 const LARGE: f64 = 1e15;
@@ -60,7 +61,7 @@ pub(super) fn half_width(half_width: f64, least: i32) -> String {
 }
 
 /// A step with its symbol: `1/2 tsp`, `$0.01`.
-pub(super) fn named(step: &Step, form: &Form, names: &[String]) -> String {
+pub(super) fn named(step: &Step, form: &Form, names: &[CompactString]) -> String {
     let figure = figure(step.size, step);
     match (form, names.last()) {
         (_, None) => figure,

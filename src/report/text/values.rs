@@ -114,7 +114,12 @@ impl Page<'_> {
     }
 
     /// The rows of one value: one for each unit it is shown in, then its remarks.
-    fn value(&self, value: &ReportValue, figures: &Figures, next: &mut impl FnMut() -> (CompactString, CompactString)) -> Vec<Row> {
+    fn value(
+        &self,
+        value: &ReportValue,
+        figures: &Figures,
+        next: &mut impl FnMut() -> (CompactString, CompactString),
+    ) -> Vec<Row> {
         let tone = match value.origin {
             _ if !value.cell.waiting_on.is_empty() => Tone::Waiting,
             Origin::Worked => Tone::Strong,

@@ -6,9 +6,9 @@ use crate::report::data::{Outcome, ReportCheck};
 use crate::report::figures::outcome_word;
 use crate::report::layout::{Piece, Row, Tone};
 use crate::report::spaces::held_together;
-use compact_str::CompactString;
 use crate::report::why::figures::held;
 use crate::report::why::{DoubtSays, DoubtSource, DoubtWhy, EntryWhy, LimitWhy, SheetWhy, Step, WaitedOn, Why};
+use compact_str::CompactString;
 
 /// The columns of the steps: name, sign, what it is the same as, place.
 const STEP_COLUMNS: usize = 4;

@@ -4,7 +4,7 @@ use crate::checked::Checked;
 use crate::checked::model::{Origin, RowFrom, Slot, Written, WrittenValue};
 use crate::report::build::Sheet;
 use crate::syntax::tree;
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 
 /// Tells where things of one worksheet stand.
 pub struct Places<'a> {
@@ -57,7 +57,7 @@ impl<'a> Places<'a> {
     /// The text at a place, single-spaced.
     pub fn text(&self, place: Place) -> String {
         let text = self.sources.get(usize::from(place.source)).map_or("", |source| source.slice(place));
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        single_spaced(text)
     }
 
     /// Where a slot's value stands: in the line that fills a template's entry.

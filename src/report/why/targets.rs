@@ -6,6 +6,7 @@ use crate::checked::model::{Origin, Table};
 use crate::checked::needs::Need;
 use crate::checked::scope::nearest;
 use crate::syntax::tree;
+use crate::text::single_spaced;
 use crate::trouble::Kind;
 
 /// Everything that goes by a name: a value, and checks so labelled.
@@ -13,7 +14,7 @@ use crate::trouble::Kind;
 /// # Errors
 /// Where nothing does, or it is no single value.
 pub fn targets(checked: &Checked, asked: &str) -> Result<Vec<Target>, Kind> {
-    let asked = asked.split_whitespace().collect::<Vec<_>>().join(" ");
+    let asked = single_spaced(asked);
     let key = tree::key(&asked);
     let slot = checked.slots.iter().position(|slot| tree::key(&slot.name) == key);
     let checks = checked.checks.iter().enumerate().filter(|(_, check)| tree::key(&check.label) == key);

@@ -1,10 +1,10 @@
 //! Whether two texts say the same: the same statements with the same trees, and the same characters between the white
 //! space. It knows nothing of how a text is laid out.
 
-use super::spacing::{is_white, single_spaced};
+use super::spacing::is_white;
 use super::{has_gap, parse};
 use crate::syntax::tree::{Statement, StatementKind};
-use crate::text::{Place, Source};
+use crate::text::{Place, Source, single_spaced};
 use std::fmt::Debug;
 
 /// Whether both can be read and say the same.

@@ -3,7 +3,7 @@
 
 use super::CONTINUATION;
 use crate::syntax::parse::{Positioned, Rule};
-use crate::text::Place;
+use crate::text::{Place, single_spaced};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -27,11 +27,6 @@ pub(super) struct Spacing<'a> {
 /// Whether a character is white space in the notation; a space of another kind is not.
 pub(super) fn is_white(character: char) -> bool {
     matches!(character, ' ' | '\t' | '\r' | '\n')
-}
-
-/// Words with one space between them, quoted or not.
-pub(super) fn single_spaced(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Words with one space between them, quoted text as it is unless it runs over several lines.

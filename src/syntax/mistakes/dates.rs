@@ -1,7 +1,7 @@
 //! Dates in other forms than the notation's, and what they would be in it.
 
-use super::single_spaced;
 use crate::quantity::Moment;
+use crate::text::single_spaced;
 use crate::trouble::{Kind, bad_date, instead};
 
 const MONTHS: [&str; 12] = [

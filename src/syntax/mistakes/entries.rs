@@ -2,10 +2,10 @@
 //! that the notation writes otherwise.
 
 use super::{
-    Found, Stop, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign, single_spaced,
-    starts_with_digit, without_remark, words,
+    Found, Stop, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign, starts_with_digit,
+    without_remark, words,
 };
-use crate::text::cut;
+use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 

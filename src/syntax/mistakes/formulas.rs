@@ -3,10 +3,9 @@
 
 use super::super::parse::Rule;
 use super::{
-    Found, Stop, begins_with_word, ends_with_digit, marks, promises, remark_sign, single_spaced, starts_with_digit,
-    without_feet_marks,
+    Found, Stop, begins_with_word, ends_with_digit, marks, promises, remark_sign, starts_with_digit, without_feet_marks,
 };
-use crate::text::cut;
+use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 

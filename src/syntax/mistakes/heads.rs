@@ -3,10 +3,8 @@
 use super::super::parse::{Grammar, Reader, Rule};
 use super::super::tree::Name;
 use super::super::values::named;
-use super::{
-    Found, RESERVED, Stop, begins_with_word, ends_with_digit, formulas, last_word, reserved_word, single_spaced,
-};
-use crate::text::{Place, Role, Written, cut};
+use super::{Found, RESERVED, Stop, begins_with_word, ends_with_digit, formulas, last_word, reserved_word};
+use crate::text::{Place, Role, Written, cut, single_spaced};
 use crate::trouble::instead::{self, exact};
 use crate::trouble::{Kind, Trouble};
 use pest::Parser;

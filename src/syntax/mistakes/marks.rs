@@ -1,8 +1,8 @@
 //! Marks in a value that do not belong there: dashes, quotation marks, brackets, signs before a number, separators.
 
 use super::entries::Value;
-use super::{Found, ends_with_digit, single_spaced, starts_with_digit, without_feet_marks};
-use crate::text::cut;
+use super::{Found, ends_with_digit, starts_with_digit, without_feet_marks};
+use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 

@@ -1,7 +1,7 @@
 //! Mistakes in the brackets at the end of a result, which say what it is shown in.
 
-use super::{Found, Stop, single_spaced, starts_with_digit};
-use crate::text::cut;
+use super::{Found, Stop, starts_with_digit};
+use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 

@@ -2,8 +2,8 @@
 //! numbers.
 
 use super::entries::Value;
-use super::{Found, begins_with_word, ends_with_digit, single_spaced, starts_with_digit};
-use crate::text::cut;
+use super::{Found, begins_with_word, ends_with_digit, starts_with_digit};
+use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
 use crate::trouble::instead::{self, exact};
 

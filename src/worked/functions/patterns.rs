@@ -6,6 +6,7 @@
 use super::settled;
 use crate::checked::model::{Argument, Expression, Function, Remark};
 use crate::quantity::{Measured, Value};
+use crate::text::single_spaced;
 use crate::trouble::Kind;
 use crate::worked::engine::Engine;
 use crate::worked::formulas;
@@ -52,7 +53,7 @@ enum Walk {
 
 impl Walk {
     fn read(text: &str) -> Option<Self> {
-        match text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase().as_str() {
+        match single_spaced(text).to_lowercase().as_str() {
             "back and forth" => Some(Self::BackAndForth),
             "round and round" => Some(Self::RoundAndRound),
             _ => None,
