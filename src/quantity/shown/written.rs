@@ -55,9 +55,8 @@ fn greatest_common_divisor(left: u32, right: u32) -> u32 {
 
 /// A half-width with two significant digits, or with more decimals where a least number of them is asked for.
 pub(super) fn half_width(half_width: f64, least: i32) -> String {
-    let places = decimals(half_width, Some(half_width));
-    let number = to_digits(half_width, half_width, places, Rounding::Nearest);
-    decimal(number, places.max(least))
+    let places = decimals(half_width, Some(half_width)).max(least);
+    decimal(to_digits(half_width, half_width, places, Rounding::Nearest), places)
 }
 
 /// A step with its symbol: `1/2 tsp`, `$0.01`.
