@@ -47,13 +47,16 @@ impl<'a> Settler<'a> {
         let fills: Vec<&Fill> = gathered.fills.iter().filter(|fill| fill.name.key == name.key).collect();
         let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
         let last = setting.map(|(_, set)| set).or(fills.last().map(|fill| &fill.literal));
+        // What a template fills in another is the template's to the worksheet that fills it.
+        let (own, templates): (Vec<&Fill>, Vec<&Fill>) = fills.iter().partition(|fill| fill.place.source == 0);
+        let of_template = templates.last().map_or(literal, |fill| &fill.literal);
         let mut remarks = Vec::new();
         let settled = match last {
             None => self.literal(literal, &name.written),
             Some(last) => {
                 // What the template has is a blank or a default: it says the kind, and is not a value itself.
-                if !fills.is_empty() && !literal.has_blank() {
-                    remarks.push(Remark::Departs(self.scope(None).text(literal.place)));
+                if !own.is_empty() && !of_template.has_blank() {
+                    remarks.push(Remark::Departs(self.scope(None).text(of_template.place)));
                 }
                 if setting.is_some() {
                     let before = fills.last().map_or(literal, |fill| &fill.literal);
@@ -67,9 +70,10 @@ impl<'a> Settler<'a> {
             Err(trouble) => return self.lost_entry(slot, trouble),
         };
         let shown = display::in_own_unit(&kind, &self.measures);
+        let is_own = !own.is_empty() || setting.is_some();
         let remark = fills.last().and_then(|fill| fill.remark.clone());
         if let Some(own) = self.checked.slots.get_mut(slot) {
-            own.is_default = own.place.source > 0 && last.is_none();
+            own.is_default = own.place.source > 0 && !is_own;
             own.remarks.extend(remarks);
             own.remark = remark.or(own.remark.take());
             own.shown = shown;
