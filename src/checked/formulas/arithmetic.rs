@@ -266,9 +266,6 @@ impl Typing<'_> {
         if kind.is_point {
             return self.refuse(place, Kind::ShareOfPoint { instead: String::new() });
         }
-        if kind.is_open() {
-            return self.refuse(place, Kind::OpenRange);
-        }
         Expression { place, kind: Type::Number(kind), does: Does::Share(Box::new(share), Box::new(whole)) }
     }
 }
