@@ -88,6 +88,8 @@ fn without_brackets(number: &NumberType, place: Place, measures: &Measures) -> R
         ));
     }
     let mut kind = number.clone();
+    // Of labels below the line one can be said; several go unsaid, and are gone.
+    kind.labels = Labels::new(kind.labels.only_above().cloned(), kind.labels.only_below().cloned());
     kind.is_named = true;
     kind.whole_units = smallvec![kind.unit.clone()];
     let kind = Type::Number(kind);
@@ -95,11 +97,9 @@ fn without_brackets(number: &NumberType, place: Place, measures: &Measures) -> R
     Ok((kind, shown))
 }
 
-/// One label above the line, once; one below.
+/// One label above the line, once.
 fn check_labels(number: &NumberType, place: Place) -> Result<(), Trouble> {
-    let above_fits = number.labels.all_above().next().is_none() || number.labels.only_above().is_some();
-    let below_fits = number.labels.all_below().next().is_none() || number.labels.only_below().is_some();
-    match above_fits && below_fits {
+    match number.labels.all_above().next().is_none() || number.labels.only_above().is_some() {
         true => Ok(()),
         false => Err(Trouble::new(place, Kind::TooManyLabels { labels: label_words(number) })),
     }
@@ -111,10 +111,7 @@ fn with_brackets(
     place: Place,
     measures: &Measures,
 ) -> Result<(Type, Vec<ShownIn>), Trouble> {
-    let above_fits = number.labels.all_above().next().is_none() || number.labels.only_above().is_some();
-    if !above_fits {
-        return Err(Trouble::new(place, Kind::TooManyLabels { labels: label_words(number) }));
-    }
+    check_labels(number, place)?;
     let mut settled = Vec::with_capacity(promise.displays.len());
     for display in &promise.displays {
         settled.push(self::display(number, display, place, measures)?);
