@@ -1,21 +1,25 @@
 //! Which values can come to have a doubt, told before any number is known: so that a column for a `±` stands where one
 //! may be needed and nowhere else.
 
-use super::model::{Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
+use super::model::{Argument, Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
 use super::types::Type;
+use crate::units::Unit;
 
 /// The values of a sheet that can have a doubt.
 #[derive(Debug, Default)]
 pub struct Doubtful {
     slots: Vec<bool>,
     columns: Vec<Vec<bool>>,
+    /// The slots that hold the sizes of crew measures.
+    crew: Vec<Option<usize>>,
 }
 
 impl Doubtful {
     /// Of a sheet of which columns of data give some entries: a cell may say a `±`.
     pub fn of(checked: &Checked, given: &[usize]) -> Self {
         let columns = checked.tables.iter().map(|table| vec![false; table.columns.len()]).collect();
-        let mut doubtful = Self { slots: vec![false; checked.slots.len()], columns };
+        let crew = checked.crew_slots.clone();
+        let mut doubtful = Self { slots: vec![false; checked.slots.len()], columns, crew };
         for node in &checked.order {
             match *node {
                 Node::Slot(slot) => {
@@ -40,13 +44,27 @@ impl Doubtful {
         self.slots.get(slot).copied().unwrap_or_default()
     }
 
+    /// Whether what is shown of it can: counted in a crew measure it has the doubt of that.
+    pub fn is_shown(&self, checked: &Checked, slot: usize) -> bool {
+        let mut units = checked.slots.get(slot).into_iter().flat_map(|slot| &slot.shown);
+        self.slot(slot) || units.any(|shown| self.unit(&shown.unit))
+    }
+
+    fn unit(&self, unit: &Unit) -> bool {
+        unit.crew_words().any(|(word, _)| self.crew(word))
+    }
+
+    fn crew(&self, word: u16) -> bool {
+        self.crew.get(usize::from(word)).copied().flatten().is_some_and(|slot| self.slot(slot))
+    }
+
     fn column(&self, table: usize, column: usize) -> bool {
         self.columns.get(table).and_then(|table| table.get(column)).copied().unwrap_or_default()
     }
 
     fn own_slot(&self, checked: &Checked, slot: usize) -> bool {
         match checked.slots.get(slot).map(|slot| &slot.origin) {
-            Some(Origin::Entered(written)) => self.written(checked, &written.value),
+            Some(Origin::Entered(written)) => self.written(&written.value),
             Some(Origin::Worked(expression)) => self.formula(expression, None),
             _ => false,
         }
@@ -58,17 +76,14 @@ impl Doubtful {
             Some(formula) => self.formula(formula, Some(table)),
             None => {
                 let cells = own.rows.iter().filter_map(|row| row.cells.get(column)?.as_ref());
-                kind.doubt.is_some() || cells.into_iter().any(|cell| self.written(checked, &cell.value))
+                kind.doubt.is_some() || cells.into_iter().any(|cell| self.written(&cell.value))
             }
         }
     }
 
     /// A `±` of its own, or that of a crew measure it is counted in; what another worksheet has may have one.
-    fn written(&self, checked: &Checked, value: &WrittenValue) -> bool {
-        let crew = |words: &[(u16, i16)]| {
-            let slots = words.iter().filter_map(|(word, _)| *checked.crew_slots.get(usize::from(*word))?);
-            slots.into_iter().any(|slot| self.slot(slot))
-        };
+    fn written(&self, value: &WrittenValue) -> bool {
+        let crew = |words: &[(u16, i16)]| words.iter().any(|(word, _)| self.crew(*word));
         let end = |end: &End| end.doubt.is_some() || crew(&end.crew);
         match value {
             WrittenValue::Number(number) => end(number),
@@ -87,8 +102,18 @@ impl Doubtful {
             Does::Cell(column) | Does::OuterCell(column) => table.is_some_and(|table| self.column(table, *column)),
             Does::If(_, then, otherwise) => self.formula(then, table) || self.formula(otherwise, table),
             Does::Call(function, arguments) => {
-                let arguments: Vec<bool> = arguments.iter().map(|own| self.formula(&own.value, table)).collect();
-                of_call(*function, &arguments)
+                let is_in_measures = |own: &Argument| own.value.kind.number().is_some_and(|own| self.unit(&own.unit));
+                match function {
+                    // Figures as they are shown; counted in a crew measure they are as sure as that.
+                    Function::GiveOrTake | Function::StandardUncertainty | Function::Shown => {
+                        arguments.iter().any(is_in_measures)
+                    }
+                    _ => {
+                        let arguments: Vec<bool> =
+                            arguments.iter().map(|own| self.formula(&own.value, table)).collect();
+                        of_call(*function, &arguments)
+                    }
+                }
             }
             _ => {
                 let mut own = false;
@@ -107,14 +132,7 @@ fn is_number(checked: &Checked, slot: usize) -> bool {
 fn of_call(function: Function, arguments: &[bool]) -> bool {
     match function {
         Function::Mean | Function::Median => true,
-        Function::Count
-        | Function::Sd
-        | Function::Cv
-        | Function::Spread
-        | Function::GiveOrTake
-        | Function::StandardUncertainty
-        | Function::DegreesOfFreedom
-        | Function::Shown => false,
+        Function::Count | Function::Sd | Function::Cv | Function::Spread | Function::DegreesOfFreedom => false,
         Function::Round | Function::RoundUp | Function::RoundDown => arguments.get(1).copied().unwrap_or_default(),
         _ => arguments.contains(&true),
     }

@@ -5,6 +5,9 @@ use super::doubt::Doubt;
 /// Two values that differ by no more than this share of the larger size are the same value.
 pub const SAMENESS: f64 = 1e-12;
 
+/// What a few steps of binary arithmetic leave of 0, as a share of its size.
+const ROUNDING: f64 = 4.0 * f64::EPSILON;
+
 /// A number in SI units (or a plain one), how sure it is, and the size of the largest term it was added up from,
 /// which says how far binary arithmetic may have moved it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -138,6 +141,16 @@ impl Measured {
     /// Whether it is the same as 0, for its size.
     pub fn is_nothing(&self) -> bool {
         self.value.abs() <= SAMENESS * self.size
+    }
+
+    /// The number that is told of it: 0 of what is nothing for its size.
+    pub fn told(&self) -> f64 {
+        if self.is_nothing() { 0.0 } else { self.value }
+    }
+
+    /// Whether it counts as 0 and may be more than what binary arithmetic leaves of 0.
+    pub fn is_lost(&self) -> bool {
+        self.is_nothing() && self.value.abs() > ROUNDING * self.size
     }
 
     /// Smaller, the same, or larger than the other.

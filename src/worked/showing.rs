@@ -56,11 +56,11 @@ impl Sizes<'_> {
         if shown_in.is_simple && value.doubt.is_none() {
             let own =
                 Measured { value: value.value / shown_in.size, size: value.size / shown_in.size, doubt: Doubt::none() };
-            return Some((if own.is_nothing() { 0.0 } else { own.value }, Some(0.0)));
+            return Some((own.told(), Some(0.0)));
         }
         let own = self.in_shown(value, shown_in)?;
         let half_width = self.summary(&own).map(|summary| summary.half_width);
-        Some((if own.is_nothing() { 0.0 } else { own.value }, half_width))
+        Some((own.told(), half_width))
     }
 
     /// Whether a number and its doubt are finite in the unit that it is shown in.
@@ -86,16 +86,33 @@ impl Sizes<'_> {
             && value.doubt.parts().iter().all(|(key, part)| is_small(key.source, *part))
     }
 
-    /// A number in the unit given, back in SI units.
-    fn in_si(&self, number: f64, unit: &Unit) -> Option<f64> {
-        let mut value = number * unit.size();
+    /// An exact number in the unit given, in SI units, where it is as sure as the crew measures that it is counted in.
+    fn in_si(&self, number: f64, unit: &Unit) -> Option<Measured> {
+        let mut value = Measured::exact(number * unit.size());
         for (word, twelfths) in unit.crew_words() {
-            let measure = self.crew_size(word)?.value;
+            let measure = self.crew_size(word)?;
             for _ in 0..(twelfths.abs() / WHOLE) {
-                value = if twelfths > 0 { value * measure } else { value / measure };
+                value = if twelfths > 0 { value.times(&measure) } else { value.over(&measure) };
             }
         }
-        Some(value + unit.zero())
+        Some(value.plus(&Measured::exact(unit.zero())))
+    }
+
+    /// The doubt that a value has in a unit, in SI units: counted in a crew measure it lacks that of the measure.
+    pub fn doubt_in(&self, value: &Measured, unit: &Unit) -> Option<Doubt> {
+        if unit.crew_words().next().is_none() {
+            return Some(value.doubt.clone());
+        }
+        let doubt = self.in_unit(value, unit)?.doubt;
+        Some(doubt.scaled(self.in_si(1.0, unit)?.value))
+    }
+
+    /// A half-width in SI units as a value: counted in a crew measure it is as sure as that.
+    pub fn half_width_in(&self, half_width: f64, unit: &Unit) -> Option<Measured> {
+        if unit.crew_words().next().is_none() {
+            return Some(Measured::exact(half_width));
+        }
+        self.in_si(half_width / self.in_si(1.0, unit)?.value, unit)
     }
 
     fn crew_size(&self, word: u16) -> Option<Measured> {
@@ -145,11 +162,11 @@ impl Sizes<'_> {
         match value {
             Value::Number(number) => {
                 let shown = self.show_number(number, shown_in)?.number;
-                Some(Value::Number(Measured::exact(self.in_si(shown, &shown_in.unit)?)))
+                Some(Value::Number(self.in_si(shown, &shown_in.unit)?))
             }
             Value::Range(range) => {
                 let shown = self.show_range(range, shown_in)?;
-                let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit)).map(Measured::exact);
+                let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit));
                 Some(Range { low: end(shown.low), high: end(shown.high) }.into())
             }
             other => Some(other.clone()),

@@ -53,7 +53,7 @@ impl Columns {
         let mut slots: Vec<(usize, &Slot)> = checked.slots.iter().enumerate().collect();
         slots.sort_by_key(|(_, slot)| (checked.ranks.get(usize::from(slot.place.source)).copied(), slot.place.start));
         for (slot, own) in slots.into_iter().filter(|(_, slot)| matches!(slot.origin, Origin::Worked(_))) {
-            let (before, shape) = (heads.len(), shape(&own.kind, doubtful.slot(slot)));
+            let (before, shape) = (heads.len(), shape(&own.kind, doubtful.is_shown(checked, slot)));
             match shape {
                 Shape::Words => heads.push(own.name.clone()),
                 _ => own.shown.iter().for_each(|shown| heads.extend(number_heads(checked, &own.name, shown, shape))),

@@ -4,7 +4,7 @@ use super::side::{Found, State};
 use crate::checked::algebra::difference_unit;
 use crate::checked::model::ShownIn;
 use crate::checked::types::{NumberType, Type};
-use crate::quantity::{Measured, Range, Sources, Value};
+use crate::quantity::{Measured, Range, Summary, Value};
 use crate::report::shown::Shower;
 use crate::report::spaces::HELD;
 use crate::units::vocabulary::Ratio;
@@ -42,10 +42,10 @@ pub fn sameness(was: &Found<'_>, is: &Found<'_>) -> Sameness {
         return Sameness::Differs;
     }
     match (&was.state, &is.state) {
-        (State::Value(one), State::Value(other)) => values(one, was.sources, other, is.sources),
+        (State::Value(one), State::Value(other)) => values(one, was, other, is),
         (State::List(one), State::List(other)) if one.len() == other.len() => {
             let each = one.iter().zip(*other).map(|pair| match pair {
-                (Ok(one), Ok(other)) => values(one, was.sources, other, is.sources),
+                (Ok(one), Ok(other)) => values(one, was, other, is),
                 (Err(_), Err(_)) => Sameness::Same,
                 _ => Sameness::Differs,
             });
@@ -71,12 +71,12 @@ fn is_same_kind(was: &Found<'_>, is: &Found<'_>) -> bool {
     }
 }
 
-fn values(one: &Value, sources: &Sources, other: &Value, others: &Sources) -> Sameness {
+fn values(one: &Value, was: &Found<'_>, other: &Value, is: &Found<'_>) -> Sameness {
     match (one, other) {
-        (Value::Number(one), Value::Number(other)) => numbers(one, sources, other, others),
+        (Value::Number(one), Value::Number(other)) => numbers(one, was, other, is),
         (Value::Range(one), Value::Range(other)) => {
             let end = |one: &Option<Measured>, other: &Option<Measured>| match (one, other) {
-                (Some(one), Some(other)) => numbers(one, sources, other, others),
+                (Some(one), Some(other)) => numbers(one, was, other, is),
                 (None, None) => Sameness::Same,
                 _ => Sameness::Differs,
             };
@@ -91,13 +91,13 @@ fn plain(is_same: bool) -> Sameness {
     if is_same { Sameness::Same } else { Sameness::Differs }
 }
 
-fn numbers(one: &Measured, sources: &Sources, other: &Measured, others: &Sources) -> Sameness {
+fn numbers(one: &Measured, was: &Found<'_>, other: &Measured, is: &Found<'_>) -> Sameness {
     let size = one.size.max(other.size).max(one.value.abs()).max(other.value.abs());
     if (one.value - other.value).abs() > FIFTEEN_DIGITS * size {
         return Sameness::Differs;
     }
     let close = |one: f64, other: f64| one == other || (one - other).abs() <= SAME_DOUBT * one.abs().max(other.abs());
-    let is_same = match (one.doubt.summary(sources), other.doubt.summary(others)) {
+    let is_same = match (summary(one, was), summary(other, is)) {
         (Some(one), Some(other)) => {
             close(one.standard, other.standard)
                 && close(one.half_width, other.half_width)
@@ -106,6 +106,12 @@ fn numbers(one: &Measured, sources: &Sources, other: &Measured, others: &Sources
         (one, other) => one.is_none() && other.is_none(),
     };
     if is_same { Sameness::Same } else { Sameness::OtherDoubt }
+}
+
+/// The doubt of a number in the unit that it is shown in.
+fn summary(number: &Measured, found: &Found<'_>) -> Option<Summary> {
+    let doubt = found.shown.first().and_then(|shown| found.sizes.doubt_in(number, &shown.unit));
+    doubt.as_ref().unwrap_or(&number.doubt).summary(found.sizes.sources)
 }
 
 /// The change from one value to another, in words, numbers held together with their units; empty where none can be said.

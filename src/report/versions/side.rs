@@ -5,7 +5,7 @@ use crate::checked::Checked;
 use crate::checked::model::{Column, Expression, Origin, ShownIn, Slot, Table};
 use crate::checked::needs::Need;
 use crate::checked::types::Type;
-use crate::quantity::{Sources, Value};
+use crate::quantity::Value;
 use crate::report::Report;
 use crate::report::build::Sheet;
 use crate::report::data::{Cell, ReportValue};
@@ -14,6 +14,7 @@ use crate::report::formula::spelt;
 use crate::report::shown::{Shower, part_words};
 use crate::report::why::places::Places;
 use crate::syntax::tree;
+use crate::worked::showing::Sizes;
 use crate::worked::{Outcome, Worked};
 use std::collections::HashMap;
 
@@ -61,8 +62,8 @@ pub struct Found<'a> {
     pub kind: &'a Type,
     /// What it is shown in.
     pub shown: &'a [ShownIn],
-    /// Where its doubt comes from.
-    pub sources: &'a Sources,
+    /// How large the crew measures of its sheet are, and where its doubt comes from.
+    pub sizes: Sizes<'a>,
     /// As it is printed.
     pub words: String,
 }
@@ -202,7 +203,7 @@ impl<'a> Side<'a> {
             (None, Err(_), Some(value)) => State::Waits(&value.cell.waiting_on),
         };
         let words = value.map_or_else(|| "in trouble".to_owned(), |value| cell_words(&value.cell, &own.name));
-        Some(Found { state, kind: &own.kind, shown: &own.shown, sources: &self.worked.sources, words })
+        Some(Found { state, kind: &own.kind, shown: &own.shown, sizes: self.sizes(), words })
     }
 
     fn found_cell(&self, table: usize, column: usize, row: usize) -> Option<Found<'a>> {
@@ -216,7 +217,11 @@ impl<'a> Side<'a> {
             Err(_) => State::Waits(&cell.waiting_on),
         };
         let words = cell_words(cell, &self.name(Need::Cell(table, column, row)));
-        Some(Found { state, kind: &kind.kind, shown: &kind.shown, sources: &self.worked.sources, words })
+        Some(Found { state, kind: &kind.kind, shown: &kind.shown, sizes: self.sizes(), words })
+    }
+
+    fn sizes(&self) -> Sizes<'a> {
+        Sizes { checked: self.checked, slots: &self.worked.slots, sources: &self.worked.sources }
     }
 
     /// Puts values into figures.

@@ -19,16 +19,22 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     }
     let number = settled(value.number(), call)?;
     let name = engine.text(argument.value.place);
-    let Some(summary) = number.doubt.summary(&engine.worked.sources) else {
+    // What stands beside a value is its doubt in the unit that it is shown in.
+    let kind = settled(argument.value.kind.number(), call)?;
+    let unit = shown_in(engine, &argument.value).map_or(&kind.unit, |shown| &shown.unit);
+    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
+    let doubt = sizes.doubt_in(number, unit).ok_or(Stop::wait(Wait::Unread))?;
+    let number = Measured { doubt, ..number.without_doubt() };
+    let Some(summary) = sizes.summary(&number) else {
         return Err(Stop::trouble(call.place, Kind::DoubtNotKnown { name }));
     };
     let found = match function {
-        Function::GiveOrTake => as_written(engine, &argument.value, number).unwrap_or(summary.half_width),
+        Function::GiveOrTake => as_written(engine, &argument.value, &number).unwrap_or(summary.half_width),
         Function::StandardUncertainty => summary.standard,
-        _ if summary.freedom.is_finite() => summary.freedom,
+        _ if summary.freedom.is_finite() => return Ok(Value::Number(Measured::exact(summary.freedom))),
         _ => return Err(Stop::trouble(call.place, Kind::FreedomWithoutEnd { name })),
     };
-    Ok(Value::Number(Measured::exact(found)))
+    sizes.half_width_in(found, unit).map(Value::Number).ok_or(Stop::wait(Wait::Unread))
 }
 
 /// A limit of error is printed as written, which is its `give or take` too; so in a cell that has one of its own.
@@ -50,16 +56,17 @@ pub fn as_written(engine: &Engine<'_>, argument: &Expression, number: &Measured)
 }
 
 fn shown(engine: &Engine<'_>, argument: &Expression, value: &Value) -> Outcome {
-    let shown_in: Option<&ShownIn> = match argument.does {
-        Does::Slot(slot) => engine.checked.slots.get(slot).and_then(|slot| slot.shown.first()),
-        Does::Cell(column) => engine
-            .row
-            .and_then(|(table, _)| engine.checked.tables.get(table))
-            .and_then(|table| table.columns.get(column))
-            .and_then(|column| column.shown.first()),
-        _ => None,
-    };
-    let Some(shown_in) = shown_in else { return Ok(value.clone()) };
+    let Some(shown_in) = shown_in(engine, argument) else { return Ok(value.clone()) };
     let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
     sizes.as_shown(value, shown_in).ok_or(Stop::wait(Wait::Unread))
+}
+
+/// What the value of a slot, or of a cell of the row, is shown in.
+fn shown_in<'a>(engine: &Engine<'a>, argument: &Expression) -> Option<&'a ShownIn> {
+    let checked = engine.checked;
+    match argument.does {
+        Does::Slot(slot) => checked.slots.get(slot)?.shown.first(),
+        Does::Cell(column) => checked.column(engine.row?.0, column)?.1.shown.first(),
+        _ => None,
+    }
 }

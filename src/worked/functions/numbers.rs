@@ -103,28 +103,32 @@ fn round(engine: &mut Engine<'_>, call: &Expression, function: Function, argumen
     };
     match found {
         Value::Number(number) => {
-            note_set_aside(engine, value, &number);
+            note_set_aside(engine, value, &number, (step, &size));
             Ok(Value::Number(one(&number)))
         }
         Value::Range(range) => {
-            [&range.low, &range.high].into_iter().flatten().for_each(|end| note_set_aside(engine, value, end));
+            [&range.low, &range.high].into_iter().flatten().for_each(|end| {
+                note_set_aside(engine, value, end, (step, &size));
+            });
             Ok(range.mapped(one).into())
         }
         other => Ok(other),
     }
 }
 
-/// Says which ± a rounding set aside.
-fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measured) {
-    if number.doubt.is_none() {
+/// Says which ± a rounding set aside: none of what comes to an exact number of steps, as scoops rounded to scoops do.
+fn note_set_aside(engine: &mut Engine<'_>, argument: &Argument, number: &Measured, step: (&Argument, &Measured)) {
+    if number.doubt.is_none() || number.over(step.1).doubt.is_none() {
         return;
     }
-    let Some(kind) = argument.value.kind.number() else { return };
+    let (Some(kind), Some(of_step)) = (argument.value.kind.number(), step.0.value.kind.number()) else { return };
+    // Counted in a crew measure it may be surer than it is in the unit that it was rounded in.
+    let unit = if kind.unit.crew_words().next().is_some() { &of_step.unit } else { &kind.unit };
     let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
-    let own = sizes.in_unit(number, &kind.unit).and_then(|own| sizes.summary(&own));
+    let own = sizes.in_unit(number, unit).and_then(|own| sizes.summary(&own));
     let Some(half_width) = own.map(|summary| summary.half_width) else { return };
     let decimals = usize::try_from(shown::decimals(0.0, Some(half_width))).unwrap_or(0);
-    let symbol = kind.unit.symbol(&engine.checked.crew);
+    let symbol = unit.symbol(&engine.checked.crew);
     let name = engine.text(argument.value.place);
     let said = format!("± {half_width:.decimals$} {symbol}");
     let remark = Remark::RoundedDoubt(format!("{} of {name}", said.trim_end()));
