@@ -101,7 +101,12 @@ pub fn show(value: f64, size: f64, half_width: Option<f64>, form: &Form, names: 
         (Some(Off::TooLarge), Some(step)) => text = too_small(value, &step, form, names),
         _ => {}
     }
-    Shown { number, text, give_or_take: give_or_take(half_width, form, names), off }
+    let give_or_take = give_or_take(half_width, form, names);
+    let give_or_take = match off {
+        Some(Off::TooLarge) => with_unit(give_or_take, form, names),
+        _ => give_or_take,
+    };
+    Shown { number, text, give_or_take, off }
 }
 
 /// Shows a point of a scale, such as a temperature, of which no share can be said and whose 0 is no nothing: a step
@@ -166,6 +171,16 @@ fn too_small(value: f64, step: &Step, form: &Form, names: &[CompactString]) -> S
     let step = named(step, form, names);
     let side = if value < 0.0 { " below 0" } else { "" };
     format!("less than {step}{side}: too small for this measure")
+}
+
+/// A half-width with its unit, beside words that leave no other place for it; in measures it has one.
+fn with_unit(half_width: String, form: &Form, names: &[CompactString]) -> String {
+    match (form, names.last()) {
+        (Form::Measures { .. }, _) | (_, None) => half_width,
+        _ if half_width.is_empty() => half_width,
+        (Form::Cents, Some(currency)) => format!("{currency}{half_width}"),
+        (_, Some(name)) => format!("{half_width} {name}").trim_end().to_owned(),
+    }
 }
 
 /// How far a number shown lies from its value, in whole percent, where that is more than 1 %: `7 % over`.
