@@ -173,7 +173,7 @@ impl Row<'_, '_> {
                 continue;
             }
             let own = end.as_ref().and_then(|end| self.sizes.in_shown(end, shown));
-            let exact = own.as_ref().map(|own| own.value);
+            let exact = own.as_ref().map(Measured::told);
             match if matches!(shown.form, Form::Digits) { exact } else { rounded } {
                 Some(number) => push_number(self.out, number),
                 None => push_plain(self.out, ""),

@@ -102,12 +102,13 @@ impl<'a> Shower<'a> {
             |shown: &ShownIn| self.sizes.as_shown(value, shown).is_some_and(|as_shown| is_same(value, &as_shown));
         let in_digits = ShownIn { form: Form::Digits, ..shown.clone() };
         let shown = if is_same(shown) { shown } else { &in_digits };
-        let part = match value {
-            Value::Number(number) => self.number_part(number, shown)?,
-            Value::Range(range) => self.range_part(range, shown)?.0,
+        let figures = match value {
+            Value::Number(number) => self.sizes.show_number(number, shown)?.text,
+            Value::Range(range) => self.sizes.show_range(range, shown)?.bare,
             _ => return None,
         };
-        Some((ShownPart { give_or_take: CompactString::default(), ..part }, !is_same(shown)))
+        let unit = self.unit_beside(&figures, shown);
+        Some((part(figures, String::new(), unit), !is_same(shown)))
     }
 
     /// Whether a value is shown as something else than it is: by a step or in measures.
@@ -196,12 +197,12 @@ impl<'a> Shower<'a> {
         match outcome {
             Ok(Value::Number(number)) => {
                 let Some(own) = self.sizes.in_unit(number, &unit) else { return cell };
-                cell.value = Some(if own.is_nothing() { 0.0 } else { own.value });
+                cell.value = Some(own.told());
                 set_doubt(&mut cell, self.sizes.summary(&own));
             }
             Ok(Value::Range(range)) => {
                 let end = |end: &Option<Measured>| {
-                    end.as_ref().and_then(|end| self.sizes.in_unit(end, &unit)).map(|end| end.value)
+                    end.as_ref().and_then(|end| self.sizes.in_unit(end, &unit)).map(|end| end.told())
                 };
                 (cell.low, cell.high) = (end(&range.low), end(&range.high));
             }

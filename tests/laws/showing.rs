@@ -111,6 +111,27 @@ proptest! {
     }
 
     #[test]
+    fn a_range_in_doubt_reads_back_as_it_is_printed(mut tape in tapes(60)) {
+        let (low, more) = (tape.between(1, 4000) as f64 / 100.0, tape.between(1, 400) as f64 / 100.0);
+        let mut give = |most: f64| match tape.below(3) {
+            0 => String::new(),
+            _ => format!(" ± {}", most * tape.between(1, 40) as f64 / 100.0),
+        };
+        let limits = [format!("{low}{} to {}{} gal", give(low), low + more, give(low)), format!("up to {low}{} gal", give(low))];
+        for (limits, ends) in limits.iter().zip([["low", "high"].as_slice(), &["high"]]) {
+            let asked: String = ends.iter().map(|end| format!("{end} end = {end}(y)\n")).collect();
+            let first = worked(&format!("x : {limits}\ny = x * 1.37\n{asked}"));
+            let printed = first.values.iter().find(|value| value.name == "y").map(|value| value.cell.shown.to_string());
+            let again = worked(&format!("y : {} gal\n{asked}", printed.unwrap_or_default()));
+            prop_assert!(again.troubles.is_empty(), "{limits}: {:?}", again.troubles);
+            for (was, is) in first.values.iter().rev().zip(again.values.iter().rev()).take(ends.len()) {
+                let wrong = wrong_end(was, is);
+                prop_assert!(wrong.is_none(), "{limits}: {}", wrong.unwrap_or_default());
+            }
+        }
+    }
+
+    #[test]
     fn what_json_prints_reads_back(mut tape in tapes(300)) {
         let text = Draft::made(&mut tape).text();
         let report = worked(&text);
@@ -121,6 +142,16 @@ proptest! {
             prop_assert!(wrong.is_none(), "{text}\n{}: {}", value.name, wrong.unwrap_or_default());
         }
     }
+}
+
+/// What is wrong with an end of a range that was printed and read again: it lies within the last digit printed, and its
+/// half-width has two digits.
+fn wrong_end(was: &ReportValue, is: &ReportValue) -> Option<String> {
+    let (value, again) = (was.cell.value?, is.cell.value?);
+    let (give, give_again) = (was.cell.give_or_take?, is.cell.give_or_take?);
+    let last = if give > 0.0 { 0.1 * give } else { 1e-3 * value };
+    let keeps = (value - again).abs() <= last * (1.0 + 1e-9) && (give - give_again).abs() <= 0.051 * give;
+    (!keeps).then(|| format!("{value} ± {give} was read again as {again} ± {give_again}"))
 }
 
 /// What is wrong with a shown number; nothing where it is within its step.

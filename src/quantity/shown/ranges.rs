@@ -1,9 +1,9 @@
 //! Ranges as shown: rounded inward, so that what is shown never leaves the limits.
 
 use super::measures::{self, Amount};
-use super::steps::{is_nothing, to_digits};
+use super::steps::{is_nothing, places, to_digits};
 use super::written::{decimal, named};
-use super::{CENT, Form, Rounded, Rounding, decimals, give_or_take, off_by, stepped};
+use super::{CENT, Form, Rounded, Rounding, give_or_take, off_by, stepped};
 use compact_str::CompactString;
 
 /// One end of a range, in the unit shown.
@@ -24,9 +24,11 @@ pub struct ShownRange {
     pub low: Option<f64>,
     /// The upper end that the text says, in the first unit.
     pub high: Option<f64>,
-    /// `1 to 1 1/2`, `up to 4`, `at least 2`; with units only in measures.
+    /// `1 to 1 1/2`, `1.00 ± 0.10 to 2.000`, `up to 4`, `at least 2`; with units only in measures.
     pub text: String,
-    /// The half-width of the ends that have one: `0.028`, or `0.028 and 0.031`; else empty.
+    /// The same without any ±.
+    pub bare: String,
+    /// The half-width of the only end; of two, each stands with its own.
     pub give_or_take: String,
     /// What is to be said about it, if anything.
     pub remark: Option<String>,
@@ -56,7 +58,7 @@ pub fn show_range(
 
 fn round(end: &End, form: &Form, rounding: Rounding, names: &[CompactString]) -> Rounded {
     match form {
-        Form::Digits => round_digits(end, decimals(end.value, end.half_width), rounding),
+        Form::Digits => round_digits(end, places(end.value, end.size, end.half_width), rounding),
         Form::Step(step, _) => stepped(end.value, end.size, step, rounding),
         Form::Cents => stepped(end.value, end.size, &CENT, rounding),
         Form::Measures { ratios, step, .. } => {
@@ -103,13 +105,20 @@ impl Ends<End> {
 
     /// Four digits of each end, rounded inward, and as many more as it takes to stay inside the limits.
     fn in_digits(&self, point: bool) -> Ends<Rounded> {
-        let with = |more| self.map(|end, rounding| round_digits(end, decimals(end.value, None) + more, rounding));
+        let digits = |end: &End, more| match is_nothing(end.value, end.size) {
+            true => 0,
+            false => places(end.value, end.size, None) + more,
+        };
+        let with = |more| self.map(|end, rounding| round_digits(end, digits(end, more), rounding));
         (0..12).map(with).find(|digits| self.hold(digits, point)).unwrap_or_else(|| with(12))
     }
 
     /// How far the ends were moved inward, where that is more than 1 %.
     fn moved(&self, rounded: &Ends<Rounded>) -> Option<String> {
-        let off = |end: &Option<End>, rounded: &Option<Rounded>| off_by(rounded.as_ref()?.number, end.as_ref()?.value);
+        let off = |end: &Option<End>, rounded: &Option<Rounded>| {
+            let end = end.filter(|end| !is_nothing(end.value, end.size))?;
+            off_by(rounded.as_ref()?.number, end.value)
+        };
         let low = off(&self.low, &rounded.low).map(|off| format!("lower end {off}"));
         let high = off(&self.high, &rounded.high).map(|off| format!("upper end {off}"));
         let moved: Vec<String> = low.into_iter().chain(high).collect();
@@ -123,13 +132,18 @@ impl Ends<End> {
         form: &Form,
         names: &[CompactString],
     ) -> ShownRange {
-        let mut doubts: Vec<String> = self.both().map(|end| give_or_take(end.half_width, form, names)).collect();
-        doubts.dedup();
-        doubts.retain(|doubt| !doubt.is_empty());
-        let text = rounded.text();
-        let number = |rounded: Option<Rounded>| rounded.map(|rounded| rounded.number);
-        let (low, high) = (number(rounded.low), number(rounded.high));
-        ShownRange { low, high, text, give_or_take: doubts.join(" and "), remark }
+        let doubts = self.map(|end, _| give_or_take(end.half_width, form, names));
+        let number = |rounded: &Option<Rounded>| rounded.as_ref().map(|rounded| rounded.number);
+        let (low, high, bare) = (number(&rounded.low), number(&rounded.high), rounded.text());
+        match (doubts.low, doubts.high) {
+            (Some(of_low), Some(of_high)) => {
+                ShownRange { low, high, text: rounded.with(&of_low, &of_high), bare, remark, ..ShownRange::default() }
+            }
+            (of_low, of_high) => {
+                let give_or_take = of_low.or(of_high).unwrap_or_default();
+                ShownRange { low, high, text: bare.clone(), bare, give_or_take, remark }
+            }
+        }
     }
 }
 
@@ -141,6 +155,16 @@ impl Ends<Rounded> {
             (None, Some(high)) => format!("up to {}", high.text),
             (None, None) => String::new(),
         }
+    }
+
+    /// Each end with its ±, as it would be written down.
+    fn with(mut self, of_low: &str, of_high: &str) -> String {
+        for (end, doubt) in [(&mut self.low, of_low), (&mut self.high, of_high)] {
+            if let Some(end) = end.as_mut().filter(|_| !doubt.is_empty()) {
+                end.text = format!("{} ± {doubt}", end.text);
+            }
+        }
+        self.text()
     }
 
     /// The unit after the last figure, where the figures are not in measures after all.

@@ -88,8 +88,12 @@ pub fn without_noise(value: f64, size: f64) -> f64 {
     to_digits(value, size, 14 - exponent(size, 14), Rounding::Nearest)
 }
 
-/// How many steps a value comes to: a whole number, never a negative zero.
+/// How many steps a value comes to: a whole number, never a negative zero. What is nothing for its size is none, however
+/// small the step.
 pub(super) fn count(value: f64, size: f64, step: f64, rounding: Rounding) -> f64 {
+    if is_nothing(value, size) {
+        return 0.0;
+    }
     let quotient = value / step;
     if quotient.abs() >= EXACT {
         return quotient;

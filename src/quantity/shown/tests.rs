@@ -199,6 +199,10 @@ fn money_alone_is_shown_to_the_cent() {
     assert_snapshot!(money(24.5).text, @"24.50");
     assert_snapshot!(money(12345.678).text, @"12345.68");
     assert_snapshot!(money(24.5).give_or_take, @"3.10");
+    let half_width = |half_width: f64| show(100.0, 100.0, Some(half_width), &Form::Cents, &names(&["$"])).give_or_take;
+    assert_snapshot!(half_width(72.8996), @"72.90");
+    assert_snapshot!(half_width(1234.567), @"1234.57");
+    assert_snapshot!(half_width(0.01234), @"0.012");
     assert_snapshot!(money(0.026).text, @"0.03 (15 % over)");
 }
 
@@ -228,11 +232,35 @@ fn ranges_in_measures() {
 }
 
 #[test]
-fn ranges_with_doubt_say_it_for_each_end() {
-    let low = End { value: 1.0, size: 1.0, half_width: Some(0.02) };
-    let shown = show_range(Some(low), Some(End { half_width: Some(0.031), ..low }), &Form::Digits, &[], false);
-    assert_snapshot!(shown.give_or_take, @"0.020 and 0.031");
-    assert_snapshot!(shown.text, @"1.000 to 1.000");
+fn ranges_with_doubt_say_it_at_each_end() {
+    let end = |value: f64, half_width: f64| Some(End { value, size: 2.0, half_width: Some(half_width) });
+    let words = |low: Option<End>, high: Option<End>| {
+        let shown = show_range(low, high, &Form::Digits, &[], false);
+        format!("{} | {} | {}", shown.text, shown.bare, shown.give_or_take)
+    };
+    assert_snapshot!(words(end(1.0, 0.02), end(1.0, 0.031)), @"1.000 ± 0.020 to 1.000 ± 0.031 | 1.000 to 1.000 | ");
+    assert_snapshot!(words(end(1.0, 0.02), end(2.0, 0.0)), @"1.000 ± 0.020 to 2.000 | 1.000 to 2.000 | ");
+    assert_snapshot!(words(end(1.0, 0.0), end(2.0, 0.02)), @"1.000 to 2.000 ± 0.020 | 1.000 to 2.000 | ");
+    assert_snapshot!(words(None, end(2.0, 0.02)), @"up to 2.000 | up to 2.000 | 0.020");
+    assert_snapshot!(words(end(2.0, 0.02), None), @"at least 2.000 | at least 2.000 | 0.020");
+}
+
+#[test]
+fn an_end_that_is_nothing_for_its_size_is_0() {
+    let noise = Some(End { value: -4.6e-16, size: 3.3, half_width: None });
+    let halves = Form::Step(fraction(1.0, 2), Rounding::Nearest);
+    assert_snapshot!(range(noise, end(3.0), &Form::Digits), @"0 to 3.000");
+    assert_snapshot!(range(noise, end(3.0), &halves), @"0 to 3");
+    assert_snapshot!(range(noise, end(0.3), &halves), @"0 to 0.3000 -- no whole 1/2 fl oz lies within");
+    assert_snapshot!(range(end(-3.0), noise, &Form::Digits), @"-3.000 to 0");
+}
+
+#[test]
+fn what_is_nothing_for_its_size_is_0_however_small_the_step() {
+    let shown = |form: &Form| show(3.0, 1e15, None, form, &names(&["tsp"])).text;
+    assert_snapshot!(shown(&Form::Digits), @"0");
+    assert_snapshot!(shown(&Form::Step(fraction(1.0, 2), Rounding::Up)), @"0");
+    assert_snapshot!(show(3.0, 1e15, Some(0.5), &Form::Digits, &[]).text, @"0");
 }
 
 #[test]
