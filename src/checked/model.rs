@@ -177,6 +177,8 @@ pub enum Remark {
     DoubtUnknown(String),
     /// A root of 0, of which first order cannot tell a doubt.
     RootUnknown(String),
+    /// So few digits are left of a value that it counts as 0.
+    CountsAsNothing,
     /// A table without rows was summed up or counted.
     NoRows(String),
     /// The same with a device's ±: repeatability is not in it.

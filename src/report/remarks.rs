@@ -18,6 +18,9 @@ pub fn words(remark: &Remark) -> String {
     match remark {
         Remark::DoubtUnknown(name) => format!("its doubt is not known: {name} shows no scatter and has no ±"),
         Remark::RootUnknown(name) => format!("its doubt is not known: {name} is a root of 0"),
+        Remark::CountsAsNothing => {
+            "what is left is less than a millionth of a millionth of what it is worked from: it counts as 0".to_owned()
+        }
         Remark::NoRows(name) => format!("{name} has no rows"),
         Remark::RepeatabilityMissing(name) => {
             format!("the ± is the device's alone: {name} shows no scatter, so that repeatability is not in it")

@@ -229,7 +229,7 @@ impl<'a> Engine<'a> {
 
     /// Keeps the value of a slot, with what there is to say about it.
     pub(super) fn keep(&mut self, slot: usize, outcome: Outcome) {
-        self.note_unknown(&outcome);
+        self.note_doubtful(&outcome);
         if !self.remarks.is_empty()
             && let Some(remarks) = self.worked.slot_remarks.get_mut(slot)
         {
@@ -280,7 +280,7 @@ impl<'a> Engine<'a> {
             }
             let outcome = self.bounded(outcome, Node::Column(table, column), kind.place);
             let outcome = self.recorded(outcome, Node::Column(table, column));
-            self.note_unknown(&outcome);
+            self.note_doubtful(&outcome);
             if !self.remarks.is_empty() {
                 let remarks = std::mem::take(&mut self.remarks);
                 self.worked.cell_remarks.insert((table, column, row), remarks);
@@ -344,13 +344,17 @@ impl<'a> Engine<'a> {
         }
     }
 
-    /// A value whose doubt nobody can state says which reading it comes from; of a range either end may.
-    fn note_unknown(&mut self, outcome: &Outcome) {
+    /// A value whose doubt nobody can state says which reading it comes from, and one of which too few digits are left
+    /// says that it counts as 0; of a range either end may.
+    fn note_doubtful(&mut self, outcome: &Outcome) {
         let ends = match outcome {
             Ok(Value::Number(number)) => [Some(number), None],
             Ok(Value::Range(range)) => [range.low.as_ref(), range.high.as_ref()],
             _ => return,
         };
+        if ends.into_iter().flatten().any(Measured::is_lost) {
+            self.remark(Remark::CountsAsNothing);
+        }
         for source in ends.into_iter().flatten().filter_map(|end| end.doubt.unknown_source()) {
             let name = self.worked.sources.get(source).map(|source| source.name.to_string()).unwrap_or_default();
             let is_root = self.roots.contains(&source);

@@ -311,7 +311,7 @@ pub(super) fn power(
     base: &Measured,
     exponent: &Measured,
 ) -> Result<Measured, Stop> {
-    let (value, power) = (base.value, exponent.value);
+    let (value, power) = (base.told(), exponent.value);
     let is_whole = power.fract() == 0.0;
     if base.is_nothing() && power <= 0.0 {
         return Err(Stop::trouble(place, Kind::DivisionByNothing { divisor: engine.text(place) }));
