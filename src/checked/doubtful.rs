@@ -1,7 +1,7 @@
 //! Which values can come to have a doubt, told before any number is known: so that a column for a `±` stands where one
 //! may be needed and nowhere else.
 
-use super::model::{Argument, Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
+use super::model::{Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
 use super::types::Type;
 use crate::units::Unit;
 
@@ -102,12 +102,11 @@ impl Doubtful {
             Does::Cell(column) | Does::OuterCell(column) => table.is_some_and(|table| self.column(table, *column)),
             Does::If(_, then, otherwise) => self.formula(then, table) || self.formula(otherwise, table),
             Does::Call(function, arguments) => {
-                let is_in_measures = |own: &Argument| own.value.kind.number().is_some_and(|own| self.unit(&own.unit));
+                // Figures as they are shown; counted in a crew measure they are as sure as that.
+                let is_counted = |own: &Type| own.number().is_some_and(|own| self.unit(&own.unit));
                 match function {
-                    // Figures as they are shown; counted in a crew measure they are as sure as that.
-                    Function::GiveOrTake | Function::StandardUncertainty | Function::Shown => {
-                        arguments.iter().any(is_in_measures)
-                    }
+                    Function::GiveOrTake | Function::StandardUncertainty => is_counted(&formula.kind),
+                    Function::Shown => arguments.iter().any(|own| is_counted(&own.value.kind)),
                     _ => {
                         let arguments: Vec<bool> =
                             arguments.iter().map(|own| self.formula(&own.value, table)).collect();

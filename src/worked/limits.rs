@@ -4,6 +4,7 @@ use super::conditions::{CheckOutcome, Judged};
 use super::engine::Engine;
 use super::formulas;
 use super::functions::doubts;
+use super::showing::Sizes;
 use super::waiting::{Outcome, Stop, Wait, both};
 use crate::checked::model::{Does, Expression};
 use crate::quantity::{Measured, Value};
@@ -299,7 +300,7 @@ fn opposite(relation: Relation) -> Relation {
     }
 }
 
-/// `is` between two values with doubt is refused.
+/// `is` between two values with doubt is refused; counted in the same crew measure they are as sure as their counts.
 fn check_equality(
     engine: &Engine<'_>,
     condition: &Expression,
@@ -307,10 +308,16 @@ fn check_equality(
     one: &Value,
     other: &Value,
 ) -> Result<(), Stop> {
+    let Does::Comparison(_, left, right) = &condition.does else { return Ok(()) };
+    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
     let in_doubt = |value: &Value| value.number().is_some_and(|number| !number.doubt.is_none());
-    let is_equality = matches!(relation, Relation::Is | Relation::IsNot);
-    if is_equality && in_doubt(one) && in_doubt(other) {
-        let Does::Comparison(_, left, right) = &condition.does else { return Ok(()) };
+    let is_count = |value: &Value| {
+        let unit = left.kind.number().map(|kind| &kind.unit);
+        let doubt = value.number().zip(unit).and_then(|(number, unit)| sizes.doubt_in(number, unit));
+        doubt.is_some_and(|doubt| doubt.is_none())
+    };
+    let is_in_doubt = in_doubt(one) && in_doubt(other) && !(is_count(one) && is_count(other));
+    if is_in_doubt && matches!(relation, Relation::Is | Relation::IsNot) {
         let (left, right) = (engine.text(left.place), engine.text(right.place));
         return Err(Stop::trouble(
             condition.place,

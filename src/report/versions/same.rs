@@ -93,7 +93,7 @@ fn plain(is_same: bool) -> Sameness {
 
 fn numbers(one: &Measured, was: &Found<'_>, other: &Measured, is: &Found<'_>) -> Sameness {
     let size = one.size.max(other.size).max(one.value.abs()).max(other.value.abs());
-    if (one.value - other.value).abs() > FIFTEEN_DIGITS * size {
+    if (one.told() - other.told()).abs() > FIFTEEN_DIGITS * size {
         return Sameness::Differs;
     }
     let close = |one: f64, other: f64| one == other || (one - other).abs() <= SAME_DOUBT * one.abs().max(other.abs());
@@ -171,7 +171,7 @@ pub fn points(was: &Found<'_>, is: &Found<'_>) -> Option<String> {
 /// In percent of what it was; of a point of a temperature scale the difference.
 fn of_numbers(one: &Measured, other: &Measured, kind: &NumberType, shown: &[ShownIn], shower: &Shower<'_>) -> String {
     let size = one.size.max(other.size);
-    let difference = other.value - one.value;
+    let difference = other.told() - one.told();
     if difference.abs() <= FIFTEEN_DIGITS * size {
         return String::new();
     }
