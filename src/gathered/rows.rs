@@ -49,6 +49,13 @@ pub struct LooseRows {
     pub has_lost_rows: bool,
 }
 
+impl From<RowRun> for LooseRows {
+    /// The rows of a table whose first row is repeated whole.
+    fn from(run: RowRun) -> Self {
+        Self { name: run.head.name, remark: run.remark, rows: run.rows, has_lost_rows: run.has_lost_rows }
+    }
+}
+
 /// The tables of one text, and rows for tables that are declared elsewhere.
 #[derive(Debug, Default)]
 pub struct Rows {

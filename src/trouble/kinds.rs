@@ -326,6 +326,8 @@ troubles! {
     NoSwathMeets { lowest: String, swath: String } "no-swath-meets": "no swath meets the limit; the lowest CV is {lowest}, at {swath}" => "";
 
     // ---- Other files
+    RowsApart { table: String, line: usize } "rows-apart": "`{table}` has its rows already, from line {line} on" => "put all of them under one `| {table} |`";
+    FromTwice { line: usize } "from-twice": "a worksheet fills one template, and line {line} names it already" => "keep one of the two lines";
     FromNotFirst "from-not-first": "`from` names the template that the whole worksheet fills, and stands first" => "the line at the top of the worksheet";
     NoSuchTemplate { name: String } "no-such-template": "no template inside the program is called `{name}`" => "one that catchwork templates lists, or the path of a file";
     TemplateChanged { file: String, pinned: String, now: String } "template-changed": "{file} has changed since it was pinned as {pinned}, so that nothing is worked" => "pinned {now}, once the changes have been read";

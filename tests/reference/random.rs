@@ -37,7 +37,12 @@ fn hold(case: &Value) -> Result<()> {
     let mut wrong = vec![refused_elsewhere(case, &report)];
     for (name, kept) in map(&case["values"])? {
         let found = report.values.iter().find(|value| value.name == *name).with_context(|| name.clone())?;
-        wrong.extend(unlike(name, kept, &found.cell, [found.unit.as_deref(), found.of.as_deref(), found.per.as_deref()])?);
+        wrong.extend(unlike(
+            name,
+            kept,
+            &found.cell,
+            [found.unit.as_deref(), found.of.as_deref(), found.per.as_deref()],
+        )?);
     }
     let cells = map(&case["cells"])?;
     let mut seen = 0;
@@ -47,7 +52,12 @@ fn hold(case: &Value) -> Result<()> {
                 let name = format!("{}.{}, {}", table.name, column.name, row.label);
                 let Some(kept) = cells.get(&name) else { continue };
                 seen += 1;
-                wrong.extend(unlike(&name, kept, cell, [column.unit.as_deref(), column.of.as_deref(), column.per.as_deref()])?);
+                wrong.extend(unlike(
+                    &name,
+                    kept,
+                    cell,
+                    [column.unit.as_deref(), column.of.as_deref(), column.per.as_deref()],
+                )?);
             }
         }
     }
