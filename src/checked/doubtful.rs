@@ -1,7 +1,7 @@
 //! Which values can come to have a doubt, told before any number is known: so that a column for a `±` stands where one
 //! may be needed and nowhere else.
 
-use super::model::{Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
+use super::model::{Argument, Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
 use super::types::Type;
 
 /// The values of a sheet that can have a doubt.
@@ -47,7 +47,7 @@ impl Doubtful {
     fn own_slot(&self, checked: &Checked, slot: usize) -> bool {
         match checked.slots.get(slot).map(|slot| &slot.origin) {
             Some(Origin::Entered(written)) => self.written(checked, &written.value),
-            Some(Origin::Worked(expression)) => self.formula(expression, None),
+            Some(Origin::Worked(expression)) => self.formula(checked, expression, None),
             _ => false,
         }
     }
@@ -55,7 +55,7 @@ impl Doubtful {
     fn own_column(&self, checked: &Checked, table: usize, column: usize) -> bool {
         let Some((own, kind)) = checked.column(table, column) else { return false };
         match &kind.formula {
-            Some(formula) => self.formula(formula, Some(table)),
+            Some(formula) => self.formula(checked, formula, Some(table)),
             None => {
                 let cells = own.rows.iter().filter_map(|row| row.cells.get(column)?.as_ref());
                 kind.doubt.is_some() || cells.into_iter().any(|cell| self.written(checked, &cell.value))
@@ -65,10 +65,7 @@ impl Doubtful {
 
     /// A `±` of its own, or that of a crew measure it is counted in; what another worksheet has may have one.
     fn written(&self, checked: &Checked, value: &WrittenValue) -> bool {
-        let crew = |words: &[(u16, i16)]| {
-            let slots = words.iter().filter_map(|(word, _)| *checked.crew_slots.get(usize::from(*word))?);
-            slots.into_iter().any(|slot| self.slot(slot))
-        };
+        let crew = |words: &[(u16, i16)]| words.iter().any(|(word, _)| self.crew_word(checked, *word));
         let end = |end: &End| end.doubt.is_some() || crew(&end.crew);
         match value {
             WrittenValue::Number(number) => end(number),
@@ -79,20 +76,42 @@ impl Doubtful {
         }
     }
 
+    fn crew_word(&self, checked: &Checked, word: u16) -> bool {
+        checked.crew_slots.get(usize::from(word)).copied().flatten().is_some_and(|slot| self.slot(slot))
+    }
+
+    /// What is shown in a crew measure is so many of them, each as sure as its size.
+    fn shown(&self, checked: &Checked, value: &Expression, table: Option<usize>) -> bool {
+        let shown = match value.does {
+            Does::Slot(slot) => checked.slots.get(slot).and_then(|slot| slot.shown.first()),
+            Does::Cell(column) => {
+                table.and_then(|table| checked.column(table, column)).and_then(|(_, column)| column.shown.first())
+            }
+            _ => None,
+        };
+        shown.is_some_and(|shown| shown.unit.crew_words().any(|(word, _)| self.crew_word(checked, word)))
+    }
+
     /// A formula, in a column that of a row of its table.
-    fn formula(&self, formula: &Expression, table: Option<usize>) -> bool {
+    fn formula(&self, checked: &Checked, formula: &Expression, table: Option<usize>) -> bool {
         match &formula.does {
             Does::Slot(slot) => self.slot(*slot),
             Does::Column(table, column) => self.column(*table, *column),
             Does::Cell(column) | Does::OuterCell(column) => table.is_some_and(|table| self.column(table, *column)),
-            Does::If(_, then, otherwise) => self.formula(then, table) || self.formula(otherwise, table),
+            Does::If(_, then, otherwise) => {
+                self.formula(checked, then, table) || self.formula(checked, otherwise, table)
+            }
+            Does::Call(Function::Shown, arguments) => {
+                arguments.first().is_some_and(|argument| self.shown(checked, &argument.value, table))
+            }
             Does::Call(function, arguments) => {
-                let arguments: Vec<bool> = arguments.iter().map(|own| self.formula(&own.value, table)).collect();
+                let own = |own: &Argument| self.formula(checked, &own.value, table);
+                let arguments: Vec<bool> = arguments.iter().map(own).collect();
                 of_call(*function, &arguments)
             }
             _ => {
                 let mut own = false;
-                formula.each_part(&mut |part| own |= self.formula(part, table));
+                formula.each_part(&mut |part| own |= self.formula(checked, part, table));
                 own
             }
         }
@@ -113,8 +132,7 @@ fn of_call(function: Function, arguments: &[bool]) -> bool {
         | Function::Spread
         | Function::GiveOrTake
         | Function::StandardUncertainty
-        | Function::DegreesOfFreedom
-        | Function::Shown => false,
+        | Function::DegreesOfFreedom => false,
         Function::Round | Function::RoundUp | Function::RoundDown => arguments.get(1).copied().unwrap_or_default(),
         _ => arguments.contains(&true),
     }

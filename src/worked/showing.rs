@@ -86,16 +86,16 @@ impl Sizes<'_> {
             && value.doubt.parts().iter().all(|(key, part)| is_small(key.source, *part))
     }
 
-    /// A number in the unit given, back in SI units.
-    fn in_si(&self, number: f64, unit: &Unit) -> Option<f64> {
-        let mut value = number * unit.size();
+    /// A number in the unit given, back in SI units: so many scoops are exact, and what they hold is as sure as a scoop.
+    fn in_si(&self, number: f64, unit: &Unit) -> Option<Measured> {
+        let mut value = Measured::exact(number * unit.size() + unit.zero());
         for (word, twelfths) in unit.crew_words() {
-            let measure = self.crew_size(word)?.value;
+            let measure = self.crew_size(word)?;
             for _ in 0..(twelfths.abs() / WHOLE) {
-                value = if twelfths > 0 { value * measure } else { value / measure };
+                value = if twelfths > 0 { value.times(&measure) } else { value.over(&measure) };
             }
         }
-        Some(value + unit.zero())
+        Some(value)
     }
 
     fn crew_size(&self, word: u16) -> Option<Measured> {
@@ -145,11 +145,11 @@ impl Sizes<'_> {
         match value {
             Value::Number(number) => {
                 let shown = self.show_number(number, shown_in)?.number;
-                Some(Value::Number(Measured::exact(self.in_si(shown, &shown_in.unit)?)))
+                Some(Value::Number(self.in_si(shown, &shown_in.unit)?))
             }
             Value::Range(range) => {
                 let shown = self.show_range(range, shown_in)?;
-                let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit)).map(Measured::exact);
+                let end = |end: Option<f64>| end.and_then(|end| self.in_si(end, &shown_in.unit));
                 Some(Range { low: end(shown.low), high: end(shown.high) }.into())
             }
             other => Some(other.clone()),
