@@ -1,7 +1,7 @@
 //! Which values can come to have a doubt, told before any number is known: so that a column for a `±` stands where one
 //! may be needed and nowhere else.
 
-use super::model::{Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
+use super::model::{Argument, Checked, Does, End, Expression, Function, Node, Origin, WrittenValue};
 use super::types::Type;
 use crate::units::Unit;
 
@@ -10,16 +10,13 @@ use crate::units::Unit;
 pub struct Doubtful {
     slots: Vec<bool>,
     columns: Vec<Vec<bool>>,
-    /// The slots that hold the sizes of crew measures.
-    crew: Vec<Option<usize>>,
 }
 
 impl Doubtful {
     /// Of a sheet of which columns of data give some entries: a cell may say a `±`.
     pub fn of(checked: &Checked, given: &[usize]) -> Self {
         let columns = checked.tables.iter().map(|table| vec![false; table.columns.len()]).collect();
-        let crew = checked.crew_slots.clone();
-        let mut doubtful = Self { slots: vec![false; checked.slots.len()], columns, crew };
+        let mut doubtful = Self { slots: vec![false; checked.slots.len()], columns };
         for node in &checked.order {
             match *node {
                 Node::Slot(slot) => {
@@ -47,15 +44,7 @@ impl Doubtful {
     /// Whether what is shown of it can: counted in a crew measure it has the doubt of that.
     pub fn is_shown(&self, checked: &Checked, slot: usize) -> bool {
         let mut units = checked.slots.get(slot).into_iter().flat_map(|slot| &slot.shown);
-        self.slot(slot) || units.any(|shown| self.unit(&shown.unit))
-    }
-
-    fn unit(&self, unit: &Unit) -> bool {
-        unit.crew_words().any(|(word, _)| self.crew(word))
-    }
-
-    fn crew(&self, word: u16) -> bool {
-        self.crew.get(usize::from(word)).copied().flatten().is_some_and(|slot| self.slot(slot))
+        self.slot(slot) || units.any(|shown| self.unit(checked, &shown.unit))
     }
 
     fn column(&self, table: usize, column: usize) -> bool {
@@ -64,8 +53,8 @@ impl Doubtful {
 
     fn own_slot(&self, checked: &Checked, slot: usize) -> bool {
         match checked.slots.get(slot).map(|slot| &slot.origin) {
-            Some(Origin::Entered(written)) => self.written(&written.value),
-            Some(Origin::Worked(expression)) => self.formula(expression, None),
+            Some(Origin::Entered(written)) => self.written(checked, &written.value),
+            Some(Origin::Worked(expression)) => self.formula(checked, expression, None),
             _ => false,
         }
     }
@@ -73,17 +62,17 @@ impl Doubtful {
     fn own_column(&self, checked: &Checked, table: usize, column: usize) -> bool {
         let Some((own, kind)) = checked.column(table, column) else { return false };
         match &kind.formula {
-            Some(formula) => self.formula(formula, Some(table)),
+            Some(formula) => self.formula(checked, formula, Some(table)),
             None => {
                 let cells = own.rows.iter().filter_map(|row| row.cells.get(column)?.as_ref());
-                kind.doubt.is_some() || cells.into_iter().any(|cell| self.written(&cell.value))
+                kind.doubt.is_some() || cells.into_iter().any(|cell| self.written(checked, &cell.value))
             }
         }
     }
 
     /// A `±` of its own, or that of a crew measure it is counted in; what another worksheet has may have one.
-    fn written(&self, value: &WrittenValue) -> bool {
-        let crew = |words: &[(u16, i16)]| words.iter().any(|(word, _)| self.crew(*word));
+    fn written(&self, checked: &Checked, value: &WrittenValue) -> bool {
+        let crew = |words: &[(u16, i16)]| words.iter().any(|(word, _)| self.crew_word(checked, *word));
         let end = |end: &End| end.doubt.is_some() || crew(&end.crew);
         match value {
             WrittenValue::Number(number) => end(number),
@@ -94,29 +83,50 @@ impl Doubtful {
         }
     }
 
+    fn unit(&self, checked: &Checked, unit: &Unit) -> bool {
+        unit.crew_words().any(|(word, _)| self.crew_word(checked, word))
+    }
+
+    fn crew_word(&self, checked: &Checked, word: u16) -> bool {
+        checked.crew_slots.get(usize::from(word)).copied().flatten().is_some_and(|slot| self.slot(slot))
+    }
+
+    /// What is shown in a crew measure is so many of them, each as sure as its size.
+    fn shown(&self, checked: &Checked, value: &Expression, table: Option<usize>) -> bool {
+        let shown = match value.does {
+            Does::Slot(slot) => checked.slots.get(slot).and_then(|slot| slot.shown.first()),
+            Does::Cell(column) => {
+                table.and_then(|table| checked.column(table, column)).and_then(|(_, column)| column.shown.first())
+            }
+            _ => None,
+        };
+        shown.is_some_and(|shown| self.unit(checked, &shown.unit))
+    }
+
     /// A formula, in a column that of a row of its table.
-    fn formula(&self, formula: &Expression, table: Option<usize>) -> bool {
+    fn formula(&self, checked: &Checked, formula: &Expression, table: Option<usize>) -> bool {
         match &formula.does {
             Does::Slot(slot) => self.slot(*slot),
             Does::Column(table, column) => self.column(*table, *column),
             Does::Cell(column) | Does::OuterCell(column) => table.is_some_and(|table| self.column(table, *column)),
-            Does::If(_, then, otherwise) => self.formula(then, table) || self.formula(otherwise, table),
+            Does::If(_, then, otherwise) => {
+                self.formula(checked, then, table) || self.formula(checked, otherwise, table)
+            }
+            Does::Call(Function::Shown, arguments) => {
+                arguments.first().is_some_and(|argument| self.shown(checked, &argument.value, table))
+            }
+            // So many of a crew measure are as sure as that.
+            Does::Call(Function::GiveOrTake | Function::StandardUncertainty, _) => {
+                formula.kind.number().is_some_and(|own| self.unit(checked, &own.unit))
+            }
             Does::Call(function, arguments) => {
-                // Figures as they are shown; counted in a crew measure they are as sure as that.
-                let is_counted = |own: &Type| own.number().is_some_and(|own| self.unit(&own.unit));
-                match function {
-                    Function::GiveOrTake | Function::StandardUncertainty => is_counted(&formula.kind),
-                    Function::Shown => arguments.iter().any(|own| is_counted(&own.value.kind)),
-                    _ => {
-                        let arguments: Vec<bool> =
-                            arguments.iter().map(|own| self.formula(&own.value, table)).collect();
-                        of_call(*function, &arguments)
-                    }
-                }
+                let own = |own: &Argument| self.formula(checked, &own.value, table);
+                let arguments: Vec<bool> = arguments.iter().map(own).collect();
+                of_call(*function, &arguments)
             }
             _ => {
                 let mut own = false;
-                formula.each_part(&mut |part| own |= self.formula(part, table));
+                formula.each_part(&mut |part| own |= self.formula(checked, part, table));
                 own
             }
         }

@@ -91,15 +91,14 @@ fn fit_number(given: &NumberType, wanted: &NumberType, measures: &Measures) -> R
     let given_sides = (given.labels.only_above(), given.labels.only_below());
     let wanted_sides = (wanted.labels.only_above(), wanted.labels.only_below());
     let agree = |given: Option<_>, wanted: Option<_>| given.is_none() || wanted.is_none() || given == wanted;
+    let (above, below) = (given_sides.0.or(wanted_sides.0), given_sides.1.or(wanted_sides.1));
     match agree(given_sides.0, wanted_sides.0) && agree(given_sides.1, wanted_sides.1) && !wanted.labels.is_empty() {
-        true => {
-            let labels = crate::units::Labels::new(
-                given_sides.0.or(wanted_sides.0).cloned(),
-                given_sides.1.or(wanted_sides.1).cloned(),
-            );
+        // One that stood above the line here and below it there would cancel, and be gone.
+        true if above.is_none() || above != below => {
+            let labels = crate::units::Labels::new(above.cloned(), below.cloned());
             Ok(NumberType { labels, ..given.clone() })
         }
-        false => Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(given) }),
+        _ => Err(Kind::OtherSubstance { wanted: label_words(wanted), found: label_words(given) }),
     }
 }
 

@@ -3,6 +3,7 @@
 
 pub mod algebra;
 pub mod answers;
+pub mod beside;
 pub mod calls;
 pub mod charts;
 pub mod choices;

@@ -76,7 +76,7 @@ impl Scope<'_> {
     }
 
     fn column_index(&self, table: usize, key: &str) -> Option<usize> {
-        self.tables.get(table)?.columns.iter().position(|column| tree::key(&column.name) == key)
+        self.tables.get(table)?.columns.iter().position(|column| tree::has_key(&column.name, key))
     }
 
     /// Whether it names a column of the table that rows are chosen of.

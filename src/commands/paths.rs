@@ -2,7 +2,7 @@
 
 use anyhow::{Result, bail};
 use catchwork::text::crew_folder::OnDisk;
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::path::{Path, PathBuf};
 use walkdir::{DirEntry, WalkDir};
 
@@ -27,9 +27,24 @@ pub fn named(paths: &[PathBuf]) -> Result<Named> {
     for path in paths {
         if path.is_dir() { named.folder(path) } else { named.worksheets.push(path.clone()) }
     }
-    let mut met = HashSet::new();
-    named.worksheets.retain(|path| met.insert(path.canonicalize().unwrap_or_else(|_| path.clone())));
+    if named.worksheets.len() > 1 {
+        let (mut met, mut folders) = (HashSet::new(), HashMap::new());
+        named.worksheets.retain(|path| met.insert(real(path, &mut folders)));
+    }
     Ok(named)
+}
+
+/// Where a file really is, links gone after. Most of many stand in the same folders, which `folders` remembers.
+fn real(path: &Path, folders: &mut HashMap<PathBuf, Option<PathBuf>>) -> PathBuf {
+    let whole = || path.canonicalize().unwrap_or_else(|_| path.to_path_buf());
+    let (Some(folder), Some(name), false) = (path.parent(), path.file_name(), path.is_symlink()) else {
+        return whole();
+    };
+    let folder = folders.entry(folder.to_path_buf()).or_insert_with(|| match folder.as_os_str().is_empty() {
+        true => Path::new(".").canonicalize().ok(),
+        false => folder.canonicalize().ok(),
+    });
+    folder.as_ref().map_or_else(whole, |folder| folder.join(name))
 }
 
 /// Whether a path stands for standard input.

@@ -5,6 +5,7 @@ use crate::syntax::Parsed;
 use crate::syntax::tree::{Head, Name, StatementKind};
 use crate::text::{Place, Source, single_spaced};
 use crate::trouble::{Kind, Trouble};
+use smallvec::SmallVec;
 
 /// A row beneath the first.
 #[derive(Debug, Clone)]
@@ -47,6 +48,13 @@ pub struct LooseRows {
     pub rows: Vec<RowLine>,
     /// Whether a row among them could not be read.
     pub has_lost_rows: bool,
+}
+
+impl From<RowRun> for LooseRows {
+    /// The rows of a table whose first row is repeated whole.
+    fn from(run: RowRun) -> Self {
+        Self { name: run.head.name, remark: run.remark, rows: run.rows, has_lost_rows: run.has_lost_rows }
+    }
 }
 
 /// The tables of one text, and rows for tables that are declared elsewhere.
@@ -171,20 +179,25 @@ impl Together {
 
 /// The lines between two statements, or before the first, or behind the last: empty ones, and such as could not be
 /// read.
-fn between(before: Option<Place>, after: Option<Place>, source: &Source) -> Vec<&str> {
+fn between(before: Option<Place>, after: Option<Place>, source: &Source) -> Lines<'_> {
     if before.is_none() && after.is_none() {
-        return Vec::new();
+        return Lines::new();
     }
     let start = before.map_or(0, |before| before.end as usize);
     let end = after.map_or(source.text.len(), |after| after.start as usize);
-    let mut lines: Vec<&str> = source.text.get(start..end).unwrap_or("").split('\n').map(str::trim).collect();
+    let mut lines: Lines<'_> = source.text.get(start..end).unwrap_or("").split('\n').map(str::trim).collect();
     // The rest of a statement's own line, and what stands before the next on its own.
     if before.is_some() && !lines.is_empty() {
         lines.remove(0);
     }
-    lines.pop_if(|line| after.is_some() || line.is_empty());
+    if after.is_some() || lines.last().is_some_and(|line| line.is_empty()) {
+        lines.pop();
+    }
     lines
 }
+
+/// Between most statements there is a line's end, and at most an empty line.
+type Lines<'a> = SmallVec<[&'a str; 4]>;
 
 /// What the first cell of a row names, the part before `from`, in lower case.
 fn first_cell(row: &str) -> Option<String> {

@@ -1,6 +1,6 @@
 //! Templates: the worksheet that another one fills, read and put together with it.
 
-use super::rows::{self, RowRun};
+use super::rows::{self, LooseRows, RowRun};
 use super::shipped;
 use super::texts::{Text, Texts};
 use crate::syntax::tree::{FileName, Literal, Name, Statement, StatementKind};
@@ -95,14 +95,11 @@ impl Gatherer<'_> {
         self.gathered.sources.push(source.clone());
         self.gathered.paths.push(path.to_owned());
         self.chain.push(path.to_owned());
-        let fills = parsed.statements.iter().enumerate().find_map(|(index, statement)| match &statement.kind {
-            StatementKind::Fills(file) => Some((index, statement.place, file.clone())),
-            _ => None,
-        });
-        if let Some((index, place, file)) = fills {
-            match index {
-                0 => self.template(place, &file, path),
-                _ => self.refuse(place, Kind::FromNotFirst),
+        for (index, statement) in parsed.statements.iter().enumerate() {
+            match &statement.kind {
+                StatementKind::Fills(file) if index == 0 => self.template(statement.place, file, path),
+                StatementKind::Fills(_) => self.misplaced(statement.place, &parsed, &source),
+                _ => {}
             }
         }
         self.own_lines(parsed, &source);
@@ -110,6 +107,17 @@ impl Gatherer<'_> {
 
     fn refuse(&mut self, place: Place, kind: Kind) {
         self.gathered.troubles.push(Trouble::new(place, kind));
+    }
+
+    /// A `from` line that is not the first line.
+    fn misplaced(&mut self, place: Place, parsed: &Parsed, source: &Source) {
+        let first = parsed.statements.first().filter(|first| matches!(first.kind, StatementKind::Fills(_)));
+        self.gathered.troubles.push(match first {
+            Some(first) => {
+                Trouble::new(place, Kind::FromTwice { line: source.spot(first.place).line }).beside(first.place)
+            }
+            None => Trouble::new(place, Kind::FromNotFirst),
+        });
     }
 
     fn template(&mut self, place: Place, file: &FileName, from: &str) {
@@ -179,11 +187,18 @@ impl Gatherer<'_> {
         self.gathered.unread.extend(parsed.unread);
         let entries = entry_names(&self.gathered.statements);
         let checks = check_labels(&self.gathered.statements);
+        let mut filled = HashMap::new();
         self.gathered.statements.reserve(parsed.statements.len());
         for statement in parsed.statements {
             match &statement.kind {
                 StatementKind::Row(_) | StatementKind::Fills(_) => {}
                 StatementKind::Entry(name, literal) if entries.contains(&name.key) => {
+                    if let Some(first) = filled.get(&name.key).copied() {
+                        let kind = Kind::FilledTwice { name: name.written.clone() };
+                        self.gathered.troubles.push(Trouble::new(name.place, kind).beside(first));
+                        continue;
+                    }
+                    filled.insert(name.key.clone(), name.place);
                     let fill = Fill {
                         name: name.clone(),
                         literal: literal.clone(),
@@ -210,6 +225,7 @@ impl Gatherer<'_> {
         // The tables of templates by name; the first counts of those called alike, which are in trouble already.
         let named = self.gathered.runs.iter().enumerate().rev().map(|(index, run)| (run.head.name.key.clone(), index));
         let inherited: HashMap<String, usize> = named.collect();
+        let mut given = own.loose;
         for run in own.runs {
             let Some(index) = inherited.get(&run.head.name.key).copied() else {
                 self.gathered.runs.push(run);
@@ -222,20 +238,28 @@ impl Gatherer<'_> {
                 .get(usize::from(template.place.source))
                 .map(|text| rows::head_text(&template.cells, text));
             if text.as_ref() == Some(&rows::head_text(&run.cells, source)) {
-                self.replace_rows(index, run.rows, run.remark, run.has_lost_rows);
+                given.push(run.into());
             } else {
                 self.gathered.troubles.push(rows::changed_head(&run));
             }
         }
-        for loose in own.loose {
-            if let Some(index) = inherited.get(&loose.name.key).copied() {
-                self.replace_rows(index, loose.rows, loose.remark, loose.has_lost_rows);
-            }
-        }
+        given.sort_by_key(|rows| rows.name.place.start);
+        self.replace_rows(given, &inherited, source);
     }
 
-    fn replace_rows(&mut self, index: usize, rows: Vec<rows::RowLine>, remark: Option<String>, has_lost_rows: bool) {
-        if let Some(run) = self.gathered.runs.get_mut(index) {
+    /// Puts rows in the place of those of a template's tables. Each of these is filled once.
+    fn replace_rows(&mut self, given: Vec<LooseRows>, inherited: &HashMap<String, usize>, source: &Source) {
+        let mut filled: HashMap<usize, Place> = HashMap::new();
+        for LooseRows { name, remark, rows, has_lost_rows } in given {
+            let Some(index) = inherited.get(&name.key).copied() else { continue };
+            let Some(run) = self.gathered.runs.get_mut(index) else { continue };
+            if let Some(first) = filled.get(&index).copied() {
+                let kind = Kind::RowsApart { table: name.written, line: source.spot(first).line };
+                self.gathered.troubles.push(Trouble::new(name.place, kind).beside(first));
+                run.has_lost_rows = true;
+                continue;
+            }
+            filled.insert(index, name.place);
             run.rows = rows;
             run.remark = remark.or(run.remark.take());
             run.is_filled = true;

@@ -12,14 +12,17 @@ const TWINS: (&str, &str) =
 /// Refuses the first character of a statement that is not what it seems.
 pub(super) fn check(reader: &Reader<'_>, written: Written) -> Read<()> {
     let text = reader.text(written.place);
-    if text.bytes().all(|byte| (b' '..0x7f).contains(&byte) || matches!(byte, b'\t' | b'\n' | b'\r')) {
+    if text.bytes().all(|byte| (b' '..0x7f).contains(&byte) || matches!(byte, b'\t' | b'\n')) {
         return Ok(());
     }
     let free = Free::of(text, written.role);
     let mut word_end = 0;
     for (index, character) in text.char_indices() {
         let kind = match character {
-            '\t' | '\n' | '\r' => None,
+            '\t' | '\n' => None,
+            '\r' if cut::since(text, index).starts_with("\r\n") => None,
+            // Some systems ended lines so: what would be a line of its own would go on the line before.
+            '\r' => Some(Kind::LoneReturn),
             control if control.is_control() && control != '\u{85}' => {
                 Some(Kind::ControlCharacter { code: control as u32 })
             }

@@ -4,6 +4,7 @@ mod two_readings;
 
 use super::tree::{Number, exchanged};
 use crate::trouble::Kind;
+use std::borrow::Cow;
 
 /// Reads a number from its numerals, which stand apart by white space: `["1", "1/2"]`.
 ///
@@ -100,7 +101,7 @@ fn fraction(text: &str, above: &str, below: &str) -> Result<Number, Kind> {
 }
 
 fn decimal(text: &str, decimals: u8) -> Result<Number, Kind> {
-    let plain = exchanged(text.to_owned(), '−', "-");
+    let plain = if text.is_ascii() { Cow::from(text) } else { exchanged(text.to_owned(), '−', "-").into() };
     match plain.parse::<f64>() {
         Ok(value) if value.is_subnormal() || value == 0.0 && !is_nothing(&plain) => Err(Kind::NumberTooSmall),
         Ok(value) if value.is_finite() => Ok(Number { value, denominator: None, decimals }),

@@ -5,7 +5,7 @@
 
 mod unclear;
 
-use super::parse::{Positioned, Read, Reader, Rule, exactly};
+use super::parse::{Positioned, Read, Reader, Rule, all, exactly};
 use super::tree::{Amount, Argument, Formula, FormulaKind, Name, Operator, Relation};
 use super::values;
 use crate::text::{Place, single_spaced};
@@ -13,8 +13,9 @@ use crate::trouble::{Kind, Trouble, instead};
 
 /// A formula of the grammar as a tree.
 pub(super) fn formula(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Formula> {
-    let mut row = Vec::new();
-    for part in pair.inner() {
+    let parts = pair.inner();
+    let mut row = Vec::with_capacity(parts.len());
+    for part in parts {
         push_token(reader, part, &mut row)?;
     }
     split_distances(&mut row);
@@ -73,8 +74,14 @@ impl Infix {
         }
     }
 
+    /// An operator by its sign, or its words in whatever letters.
     fn read(text: &str) -> Self {
-        match single_spaced(&text.to_lowercase()).as_str() {
+        let own = Self::named(text).or_else(|| Self::named(&single_spaced(&text.to_lowercase())));
+        own.unwrap_or(Self::Arithmetic(Operator::Times))
+    }
+
+    fn named(text: &str) -> Option<Self> {
+        Some(match text {
             "or" => Self::Or,
             "and" => Self::And,
             "within" => Self::Within,
@@ -90,8 +97,9 @@ impl Infix {
             "-" | "−" => Self::Arithmetic(Operator::Minus),
             "/" | "÷" => Self::Arithmetic(Operator::Over),
             "^" => Self::Arithmetic(Operator::Power),
-            _ => Self::Arithmetic(Operator::Times),
-        }
+            "*" | "×" | "·" | "⋅" => Self::Arithmetic(Operator::Times),
+            _ => return None,
+        })
     }
 }
 
@@ -154,18 +162,15 @@ fn reference(reader: &Reader<'_>, part: Positioned<'_>) -> Read<FormulaKind> {
 }
 
 fn arguments(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Vec<Argument>> {
-    pair.inner()
-        .into_iter()
-        .map(|argument| {
-            let mut parts = argument.inner().into_iter();
-            let value = match parts.next() {
-                Some(value) => formula(reader, value)?,
-                None => return Err(Trouble::new(Place::default(), Kind::MissingValue)),
-            };
-            let choice = parts.next().map(|choice| formula(reader, choice)).transpose()?;
-            Ok(Argument { value, choice })
-        })
-        .collect()
+    all(pair.inner(), |argument| {
+        let mut parts = argument.inner().into_iter();
+        let value = match parts.next() {
+            Some(value) => formula(reader, value)?,
+            None => return Err(Trouble::new(Place::default(), Kind::MissingValue)),
+        };
+        let choice = parts.next().map(|choice| formula(reader, choice)).transpose()?;
+        Ok(Argument { value, choice })
+    })
 }
 
 /// Puts `of` back as an operator where it is no substance's: after a bare `%` (`10 % of x`), and the first one after

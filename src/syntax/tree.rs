@@ -64,6 +64,11 @@ pub fn key(written: &str) -> String {
     exchanged(written.to_lowercase(), '’', "'")
 }
 
+/// Whether a name as it is written has that key.
+pub fn has_key(written: &str, own: &str) -> bool {
+    if written.is_ascii() { written.eq_ignore_ascii_case(own) } else { key(written) == own }
+}
+
 /// A text with a letter that is not ASCII exchanged, which few have.
 pub(super) fn exchanged(text: String, letter: char, instead: &str) -> String {
     if !text.is_ascii() && text.contains(letter) { text.replace(letter, instead) } else { text }

@@ -224,8 +224,9 @@ fn freedom(pair: Positioned<'_>) -> Read<DoubtNature> {
 /// An amount: from the grammar's `amount`, or its `quantity` in a formula.
 pub(super) fn amount(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Amount> {
     let place = pair.place();
-    let (mut negative, mut parts) = (false, Vec::new());
-    for part in pair.inner() {
+    let inner = pair.inner();
+    let (mut negative, mut parts) = (false, Vec::with_capacity(inner.len()));
+    for part in inner {
         match part.rule() {
             Rule::minus => negative = true,
             Rule::money => parts.push(money(reader, part)?),
@@ -444,8 +445,9 @@ pub(super) fn promise(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Promise
 }
 
 fn display(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Display> {
-    let mut display = Display { place: pair.place(), measures: Vec::new(), rounding: Rounding::Nearest };
-    for part in pair.inner() {
+    let (place, inner) = (pair.place(), pair.inner());
+    let mut display = Display { place, measures: Vec::with_capacity(inner.len()), rounding: Rounding::Nearest };
+    for part in inner {
         match part.rule() {
             Rule::up => display.rounding = Rounding::Up,
             Rule::down => display.rounding = Rounding::Down,

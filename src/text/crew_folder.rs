@@ -93,6 +93,17 @@ impl Folder for Kept {
     }
 }
 
+/// The folder that a worksheet stands in, as its path has it.
+pub fn own_folder(worksheet: &Path) -> &Path {
+    worksheet.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// A worksheet's path within its crew folder, by that of its own folder.
+pub fn named_in(within: &Path, worksheet: &Path) -> String {
+    let name = worksheet.file_name().map(PathBuf::from).unwrap_or_default();
+    within.join(name).to_string_lossy().replace('\\', "/")
+}
+
 /// A crew folder on disk.
 #[derive(Debug)]
 pub struct OnDisk {
@@ -107,15 +118,21 @@ impl OnDisk {
     /// # Errors
     /// Where the worksheet's folder cannot be opened.
     pub fn of(worksheet: &Path) -> std::io::Result<(Self, String)> {
-        let own = worksheet.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        let own = own.canonicalize()?;
+        let (folder, within) = Self::over(own_folder(worksheet))?;
+        Ok((folder, named_in(&within, worksheet)))
+    }
+
+    /// The crew folder of the worksheets in a folder, and that folder's path within it.
+    ///
+    /// # Errors
+    /// Where the folder cannot be opened.
+    pub fn over(folder: &Path) -> std::io::Result<(Self, PathBuf)> {
+        let own = folder.canonicalize()?;
         let marked = |folder: &&Path| folder.join(".git").exists() || folder.join(MARK).is_file();
         let root = own.ancestors().find(marked).unwrap_or(&own).to_path_buf();
         let folder = Dir::open_ambient_dir(&root, ambient_authority())?;
-        let within = own.strip_prefix(&root).unwrap_or(Path::new(""));
-        let name = worksheet.file_name().map(PathBuf::from).unwrap_or_default();
-        let path = within.join(name).to_string_lossy().replace('\\', "/");
-        Ok((Self { folder, root }, path))
+        let within = own.strip_prefix(&root).unwrap_or(Path::new("")).to_path_buf();
+        Ok((Self { folder, root }, within))
     }
 
     /// Where the folder is.

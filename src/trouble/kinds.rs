@@ -22,6 +22,7 @@ troubles! {
     TypedDash { dash: char, instead: String } "typed-dash": "`{dash}` is a typed dash: it is no minus, and begins no remark and no note" => "{instead}";
     SingleHyphen { instead: String } "single-hyphen": "a note or a remark begins with two dashes, and this is one" => "{instead}";
     RemarkSign { sign: String, instead: String } "remark-sign": "`{sign}` begins no remark" => "{instead}";
+    LoneReturn "lone-return": "a carriage return stands here without the line feed that ends a line" => "the file saved with LF or CRLF at the end of each line";
     ControlCharacter { code: u32 } "control-character": "a control character (code {code}) stands here; it cannot be seen" => "the line without it";
     Lookalike { found: String, is: String, plain: String } "lookalike": "{found} is {is}" => "{plain}";
     TooDeep { deepest: usize } "too-deep": "brackets and `if`s stand more than {deepest} deep here, which is the most" => "a name and a line of its own for the inner part";
@@ -206,6 +207,7 @@ troubles! {
     DividedByShare { substance: String, value: String } "divided-by-share": "a share of {substance} divides an amount of {substance}; {value}" => "";
     WeightShareOfVolume "weight-share-of-volume": "% w/w is a share of a weight, and this is a volume" => "the weight of a gallon first";
     VolumeShareOfWeight "volume-share-of-weight": "% v/v is a share of a volume, and this is a weight" => "the weight of a gallon first";
+    SubstanceAboveOrBelow { unit: String, above: String, below: String, of: String, whole: String } "substance-above-or-below": "`{unit} of {of}` has two readings: {above} of {of}, or {below} of {of}" => "`{whole}`, or no substance below the line";
     ShareOrSubstance { reading: String, product: String } "share-or-substance": "`{reading}` has two readings: a strength of that substance, or a share of the value of that name" => "`{product}` for the share; another name for the value, if the substance is meant";
     NoNumber { found: String } "no-number": "a number belongs here, and this is {found}" => "";
     NoCondition { found: String } "no-condition": "this is {found}, and neither holds nor fails" => "a comparison, such as flow at most 0.5 gal/min";
@@ -326,6 +328,8 @@ troubles! {
     NoSwathMeets { lowest: String, swath: String } "no-swath-meets": "no swath meets the limit; the lowest CV is {lowest}, at {swath}" => "";
 
     // ---- Other files
+    RowsApart { table: String, line: usize } "rows-apart": "`{table}` has its rows already, from line {line} on" => "put all of them under one `| {table} |`";
+    FromTwice { line: usize } "from-twice": "a worksheet fills one template, and line {line} names it already" => "keep one of the two lines";
     FromNotFirst "from-not-first": "`from` names the template that the whole worksheet fills, and stands first" => "the line at the top of the worksheet";
     NoSuchTemplate { name: String } "no-such-template": "no template inside the program is called `{name}`" => "one that catchwork templates lists, or the path of a file";
     TemplateChanged { file: String, pinned: String, now: String } "template-changed": "{file} has changed since it was pinned as {pinned}, so that nothing is worked" => "pinned {now}, once the changes have been read";

@@ -26,8 +26,15 @@ pub enum Base {
 pub const WHOLE: i16 = 12;
 
 /// A product of powers of [`Base`]s, sorted by base, no power zero. The plain number has none.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
+#[derive(Debug, Default, PartialEq, Eq, Hash)]
 pub struct Dimension(SmallVec<[(Base, i16); 4]>);
+
+/// In one piece, as of units.
+impl Clone for Dimension {
+    fn clone(&self) -> Self {
+        Self(SmallVec::from_slice(&self.0))
+    }
+}
 
 impl Dimension {
     /// The dimension of a plain number.

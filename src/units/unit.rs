@@ -38,10 +38,17 @@ pub struct Factor {
 }
 
 /// A product of factors; none for a plain number.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Unit {
     /// In the order written.
     pub factors: SmallVec<[Factor; 2]>,
+}
+
+/// In one piece: the list's own copy goes factor by factor, and units are copied wherever types are.
+impl Clone for Unit {
+    fn clone(&self) -> Self {
+        Self { factors: SmallVec::from_slice(&self.factors) }
+    }
 }
 
 impl Unit {

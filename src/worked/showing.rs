@@ -86,16 +86,16 @@ impl Sizes<'_> {
             && value.doubt.parts().iter().all(|(key, part)| is_small(key.source, *part))
     }
 
-    /// An exact number in the unit given, in SI units, where it is as sure as the crew measures that it is counted in.
+    /// A number in the unit given, back in SI units: so many scoops are exact, and what they hold is as sure as a scoop.
     fn in_si(&self, number: f64, unit: &Unit) -> Option<Measured> {
-        let mut value = Measured::exact(number * unit.size());
+        let mut value = Measured::exact(number * unit.size() + unit.zero());
         for (word, twelfths) in unit.crew_words() {
             let measure = self.crew_size(word)?;
             for _ in 0..(twelfths.abs() / WHOLE) {
                 value = if twelfths > 0 { value.times(&measure) } else { value.over(&measure) };
             }
         }
-        Some(value.plus(&Measured::exact(unit.zero())))
+        Some(value)
     }
 
     /// The doubt that a value has in a unit, in SI units: counted in a crew measure it lacks that of the measure.

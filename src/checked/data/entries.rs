@@ -2,6 +2,7 @@
 //! Formulas are settled with the template's own kinds, which no cell changes. Nothing is worked here.
 
 use super::{Header, Unsaid};
+use crate::checked::beside::Beside;
 use crate::checked::fit;
 use crate::checked::model::{Blank, Checked, End, Origin, Slot, Written, WrittenValue};
 use crate::checked::scope::nearest;
@@ -27,6 +28,8 @@ pub struct EntryColumn {
     digits: Option<(f64, f64)>,
     /// The blank that an empty cell is.
     blank: usize,
+    /// The `±` beside the entry's blank.
+    beside: Beside,
     /// Where the template has the entry.
     place: Place,
 }
@@ -78,7 +81,7 @@ fn column(checked: &Checked, header: &Header, measures: &Measures) -> Result<Ent
     let mut slots = checked.slots.iter().enumerate();
     let (slot, entry) =
         slots.find(|(_, slot)| tree::key(&slot.name) == header.key).ok_or_else(|| no_such(checked, header))?;
-    let Some(place) = entry_place(entry) else { return Err(Kind::HeaderOfWorked { name: entry.name.clone() }) };
+    let Some(own) = entry_written(entry) else { return Err(Kind::HeaderOfWorked { name: entry.name.clone() }) };
     let unsaid = header.unsaid(&entry.kind, measures).map_err(|unsaid| match unsaid {
         Unsaid::Unfit(kind) => kind,
         Unsaid::NoUnit(unit) => {
@@ -86,7 +89,9 @@ fn column(checked: &Checked, header: &Header, measures: &Measures) -> Result<Ent
         }
     })?;
     let is_single = entry.kind.each().number().is_some_and(|number| !number.is_range());
-    let plain = unsaid.as_ref().filter(|kind| is_single && kind.unit.crew_words().next().is_none());
+    let beside = Beside::of(&own.value);
+    let is_bare = is_single && beside.is_none();
+    let plain = unsaid.as_ref().filter(|kind| is_bare && kind.unit.crew_words().next().is_none());
     Ok(EntryColumn {
         slot,
         name: entry.name.clone(),
@@ -94,14 +99,15 @@ fn column(checked: &Checked, header: &Header, measures: &Measures) -> Result<Ent
         digits: plain.map(|kind| (kind.unit.size(), kind.unit.zero())),
         unsaid,
         blank: 0,
-        place,
+        beside,
+        place: own.place,
     })
 }
 
-/// Where an entry stands that a person writes down in this worksheet.
-fn entry_place(slot: &Slot) -> Option<Place> {
+/// What stands in an entry that a person writes down in this worksheet.
+fn entry_written(slot: &Slot) -> Option<&Written> {
     match &slot.origin {
-        Origin::Entered(written) if slot.from.is_none() && !slot.is_crew_measure => Some(written.place),
+        Origin::Entered(written) if slot.from.is_none() && !slot.is_crew_measure => Some(written),
         _ => None,
     }
 }
@@ -112,7 +118,7 @@ fn no_such(checked: &Checked, header: &Header) -> Kind {
     if checked.tables.iter().any(|table| tree::key(&table.name) == header.key) {
         return Kind::HeaderOfWorked { name };
     }
-    let entries = || checked.slots.iter().filter(|slot| entry_place(slot).is_some());
+    let entries = || checked.slots.iter().filter(|slot| entry_written(slot).is_some());
     let near = nearest(&header.key, entries().map(|slot| slot.name.as_str()));
     let slot = near.and_then(|near| entries().find(|slot| slot.name == near));
     let whole = |slot: &Slot| match slot.kind.each().number().map(|number| number.unit.symbol(&checked.crew)) {
@@ -164,7 +170,7 @@ impl EntryColumn {
             return Ok(self.written(WrittenValue::Blank(self.blank)));
         };
         fit::fit_for_good(&cell.kind, &self.wanted, measures)?;
-        Ok(self.written(self.with_own_blanks(cell.written.value)))
+        Ok(self.written(self.beside.put_to(self.with_own_blanks(cell.written.value))))
     }
 
     /// Nothing asks how the cell was written: it stands beside what comes of it.

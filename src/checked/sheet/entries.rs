@@ -4,7 +4,7 @@
 use super::super::model::{Named, Node, Origin, Remark, Written};
 use super::super::order::Reference;
 use super::super::types::Type;
-use super::super::{display, fit, literals::Literals, scope};
+use super::super::{beside, display, fit, literals::Literals, scope};
 use super::Settler;
 use crate::gathered::Fill;
 use crate::syntax::tree::{Literal, Name, Statement, StatementKind};
@@ -62,7 +62,12 @@ impl<'a> Settler<'a> {
                     let before = fills.last().map_or(literal, |fill| &fill.literal);
                     remarks.push(Remark::SetForRun(self.scope(None).text(before.place)));
                 }
-                self.filled(literal, last, &name.written)
+                let replaced = match setting {
+                    Some(_) => fills.last(),
+                    None => fills.len().checked_sub(2).and_then(|before| fills.get(before)),
+                };
+                let before = replaced.map_or(literal, |fill| &fill.literal);
+                self.filled(literal, &beside::with_doubt_of(before, last), &name.written)
             }
         };
         let (written, kind) = match settled {

@@ -86,7 +86,7 @@ impl Settler<'_> {
 
     pub(super) fn column_of(&self, table: usize, key: &str) -> Option<Node> {
         let columns = &self.checked.tables.get(table)?.columns;
-        columns.iter().position(|column| tree::key(&column.name) == key).map(|column| Node::Column(table, column))
+        columns.iter().position(|column| tree::has_key(&column.name, key)).map(|column| Node::Column(table, column))
     }
 
     pub(super) fn circle(&mut self, circle: &[usize], jobs: &[Job<'_>], in_circle: &mut HashSet<usize>) {

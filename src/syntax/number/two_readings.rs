@@ -9,6 +9,11 @@ use crate::trouble::{Kind, bad_date};
 
 /// Refuses a numeral with two readings, or none.
 pub(super) fn refuse(numeral: &str) -> Result<(), Kind> {
+    // Most are digits with one sign among them at the most.
+    let mut signs = numeral.bytes().filter(|byte| !byte.is_ascii_digit());
+    if matches!((signs.next(), signs.next()), (None | Some(b'.' | b'/'), None)) {
+        return Ok(());
+    }
     if let Some(kind) = other_date(numeral) {
         return Err(kind);
     }

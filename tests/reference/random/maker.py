@@ -108,7 +108,7 @@ class Maker:
             return self.pick(SUBSTANCES) if SIZES[first].dimensionality in (VOLUME, MASS) else None
         above = one(of.above) if self.chance(0.3) else None
         below = one(of.below) if self.chance(0.15) and of.lead == 1 else None
-        return above, (below if below != above else None)
+        return above, (None if below == above or above is None and of.is_of_what_is_above else below)
 
     def give(self, value, of):
         """A `±` for a value in a unit: its text, half-width in base units as a share or fixed, freedom, at most."""

@@ -217,7 +217,7 @@ class Sheet(Grower):
         of = any_unit(first.dimension, self.random)
         if of is None or any(self.taken == word for word, _ in of.above + of.below):
             raise Unsuitable("too odd a unit")
-        if below and (not of.below or self.chance(0.3)):
+        if below and (not of.below or self.chance(0.3) or above is None and of.is_of_what_is_above):
             below = None
         if above and not of.above:
             raise Unsuitable("nothing above the line")
@@ -243,6 +243,7 @@ class Sheet(Grower):
         if kind < 0.22:
             other = any_unit(end.dimension, self.random)
             is_fine = other and bool(other.below) == bool(of.below) and bool(other.above) == bool(of.above)
+            is_fine = is_fine and not (below and above is None and other.is_of_what_is_above)
             if is_fine and not any(self.taken == word for word, _ in other.above + other.below):
                 return f"{written}; {other.written(self.random, above, below)}"
         measures = {"tbsp": "1/2 tsp", "ft": "in", "gal": "fl oz", "lb": "1/4 oz", "cup": "tbsp", "h": "min"}
@@ -307,7 +308,7 @@ class Sheet(Grower):
         if number == 0:
             raise Unsuitable("nothing")
         other = self.name()
-        below = below if of.below else None
+        below = None if not of.below or above is None and of.is_of_what_is_above else below
         self.values[other] = {"unit": str(of) or None, "of": above, "per": below, "value": number}
         written = of.written(self.random, above, below)
         self.line(f"{other} = shown({name})" + (f" [{written}]" if written else ""))

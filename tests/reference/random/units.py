@@ -74,6 +74,15 @@ class Unit:
     def dimension(self):
         return self.quantity.dimensionality
 
+    @property
+    def is_of_what_is_above(self):
+        """Whether a substance at its end has two readings, if none stands above the line: `lb/acre of N`, `mg/L of N`."""
+        if not self.above or self.above[0][0] in ("$", "£", "€") or not self.below:
+            return False
+        word, power = self.below[-1]
+        is_ground = dict((SIZES[word] ** power).dimensionality) == {"[length]": 2}
+        return is_ground or str(self) in ("mg/L", "mg/kg")
+
     def written(self, random, of=None, per=None, plain=False):
         """Some way to write it; `plain` leaves out what cannot stand in the middle of a formula."""
         loose = per is not None or (of is not None and self.below) or (self.below and random.random() < 0.3)
