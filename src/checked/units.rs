@@ -227,8 +227,12 @@ impl Measures {
             return None;
         }
         let key = words.to_lowercase();
-        let singular = key.strip_suffix('s').and_then(|singular| self.crew_index.get(singular));
-        self.crew_index.get(&key).or(singular).copied()
+        let singular = key.strip_suffix('s');
+        // What is in trouble is no unit by its plural either, whichever other measure has that word.
+        if self.lost.contains(&key) || singular.is_some_and(|singular| self.lost.contains(singular)) {
+            return None;
+        }
+        self.crew_index.get(&key).or_else(|| self.crew_index.get(singular?)).copied()
     }
 
     /// The crew measure in trouble that makes a word no unit, as it is called where something waits on it.

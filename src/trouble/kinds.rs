@@ -276,6 +276,7 @@ troubles! {
     // ---- Measures of the crew's own, and settings
     UnitTaken { word: String, instead: String } "unit-taken": "`{word}` is a word of the vocabulary and keeps its meaning" => "{instead}";
     CrewSubstance { word: String, own: String, said: String } "crew-substance": "a {word} is of {own}, and this says of {said}" => "{word} alone, or a measure of its own for {said}";
+    CrewPlural { one: String, several: String, line: usize } "crew-plural": "`2 {several}` has two readings: 2 of `1 {one}`, or 2 of `1 {several}`; the other of these measures stands in line {line}" => "another word";
     CrewCircle { chain: String } "crew-circle": "these measures are counted in each other: {chain}" => "one of them in a unit, as in 1 scoop = 2.4 oz";
     TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
     CrewMeasureNothing { word: String } "crew-measure-nothing": "a {word} holds something: its size is above 0" => "1 {word} = 2.4 oz of product, or = ____ oz";
