@@ -504,6 +504,9 @@ fn compound(
         return trouble(Kind::CompoundWithoutUnit);
     };
     let Some((last, others)) = units.split_last() else { return trouble(Kind::MissingValue) };
+    if units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
+        return trouble(Kind::CompoundCrew);
+    }
     let tail = crate::units::Unit { factors: last.kind.unit.factors.iter().skip(1).copied().collect() };
     let mut total = 0.0;
     let mut previous = f64::INFINITY;
@@ -521,7 +524,7 @@ fn compound(
         previous = whole;
         total += number.value * whole;
     }
-    if last.kind.is_point || units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
+    if last.kind.is_point {
         return trouble(Kind::CompoundUnit);
     }
     let first = others.first().unwrap_or(last);

@@ -181,6 +181,7 @@ troubles! {
     CompoundWithoutUnit "compound-without-unit": "each part of an amount like 5 ft 6 in has its unit" => "";
     CompoundBlank "compound-blank": "a blank is one number and its unit" => "";
     CompoundOrder "compound-order": "the largest unit stands first" => "each unit once, a larger one before a smaller, as in 2 lb 3 oz";
+    CompoundCrew "compound-crew": "a measure of the crew's own makes no one amount with another unit" => "a value for each, added up in a formula";
     CompoundUnit "compound-unit": "this unit does not go with others in one amount" => "";
     CompoundMismatch { first: String, first_is: String, second: String, second_is: String, instead: String } "compound-mismatch": "{first} is {first_is} and {second} is {second_is}: they make no one amount" => "{instead}";
     UnitOfNoNumber "unit-of-no-number": "this result is no number, so that it has no unit" => "";
