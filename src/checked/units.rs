@@ -1,5 +1,7 @@
 //! Units settled: the words of a written unit looked up in the vocabulary and among the crew's own measures.
 
+mod substances;
+
 use super::algebra;
 use super::types::NumberType;
 use crate::syntax::tree::{self, Joint};
@@ -55,6 +57,7 @@ impl Measures {
         position: Position,
         is_name: &dyn Fn(&str) -> bool,
     ) -> Result<Settled, Trouble> {
+        self.check_substances(unit)?;
         let mut settled = Settled { kind: NumberType::plain(), names: Vec::new() };
         let (mut whole, mut labels, mut share) = (Unit::plain(), Labels::none(), None);
         for (index, term) in unit.terms.iter().enumerate() {

@@ -155,6 +155,7 @@ troubles! {
     ShowingWord { found: String, instead: String } "showing-word": "`{found}` does not say how a result is shown" => "{instead}";
     SecondBrackets "second-brackets": "a result has one pair of brackets at its end" => "[gal; L] for two units";
     GradeAsSubstance { text: String } "grade-as-substance": "`{text}` is a grade or a number, and a substance is words" => "`fertilizer`, or what else it is, and the grade as text in an entry of its own";
+    AmountInSubstance { reading: String, substance: String, amount: String, instead: String } "amount-in-substance": "this has two readings: {reading}, or {substance} and {amount} besides" => "{instead}";
     ReservedInSubstance { substance: String, word: String, instead: String } "reserved-in-substance": "the substance `{substance}` holds `{word}`, which is a word of the notation" => "{instead}";
     NumberBesideName { text: String, product: String } "number-beside-name": "`{text}` is two values with nothing between them" => "`{product}`";
     SettingIsNoEntry "setting-is-no-entry": "what is set is written as an entry" => "--set \"name : value\"";
@@ -183,6 +184,8 @@ troubles! {
     CompoundOrder "compound-order": "the largest unit stands first" => "each unit once, a larger one before a smaller, as in 2 lb 3 oz";
     CompoundCrew "compound-crew": "a measure of the crew's own makes no one amount with another unit" => "a value for each, added up in a formula";
     CompoundUnit "compound-unit": "this unit does not go with others in one amount" => "";
+    CompoundLabel { instead: String } "compound-label": "an amount says what it is of once, behind its last unit" => "{instead}";
+    LabelWithin { instead: String } "label-within": "an amount says what it is of once, behind its last unit" => "{instead}";
     CompoundMismatch { first: String, first_is: String, second: String, second_is: String, instead: String } "compound-mismatch": "{first} is {first_is} and {second} is {second_is}: they make no one amount" => "{instead}";
     UnitOfNoNumber "unit-of-no-number": "this result is no number, so that it has no unit" => "";
     UnitMustBeSaid { first: String, second: String } "unit-must-be-said": "the unit of this result would mix {first} with {second}" => "the unit it is to be shown in, in brackets at the end";

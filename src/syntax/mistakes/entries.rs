@@ -2,8 +2,8 @@
 //! that the notation writes otherwise.
 
 use super::{
-    Found, Stop, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign, starts_with_digit,
-    without_remark, words,
+    Found, Stop, amounts, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign,
+    starts_with_digit, without_remark, words,
 };
 use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
@@ -20,7 +20,7 @@ pub(super) struct Value<'a> {
 }
 
 /// The rules in the order in which they are tried: the first that knows the mistake names it.
-const RULES: [fn(&Value<'_>) -> Option<Found>; 30] = [
+const RULES: [fn(&Value<'_>) -> Option<Found>; 31] = [
     missing,
     remark_in_cell,
     words::blank,
@@ -36,6 +36,7 @@ const RULES: [fn(&Value<'_>) -> Option<Found>; 30] = [
     words::number,
     power,
     compound_blank,
+    compound_label,
     marks::sign,
     marks::round_brackets,
     marks::square_brackets,
@@ -108,6 +109,11 @@ fn power(value: &Value<'_>) -> Option<Found> {
 fn compound_blank(value: &Value<'_>) -> Option<Found> {
     let is_second = value.after().starts_with("__") && !value.stop.before().trim().is_empty();
     is_second.then(|| (value.whole(), Kind::CompoundBlank))
+}
+
+/// `2 lb of product 4 oz of product`
+fn compound_label(value: &Value<'_>) -> Option<Found> {
+    amounts::label_within(value.text).map(|kind| (value.whole(), kind))
 }
 
 fn bar(value: &Value<'_>) -> Option<Found> {
