@@ -157,6 +157,8 @@ troubles! {
     GradeAsSubstance { text: String } "grade-as-substance": "`{text}` is a grade or a number, and a substance is words" => "`fertilizer`, or what else it is, and the grade as text in an entry of its own";
     AmountInSubstance { reading: String, substance: String, amount: String, instead: String } "amount-in-substance": "this has two readings: {reading}, or {substance} and {amount} besides" => "{instead}";
     ReservedInSubstance { substance: String, word: String, instead: String } "reserved-in-substance": "the substance `{substance}` holds `{word}`, which is a word of the notation" => "{instead}";
+    WhereOutside "where-outside": "`where` chooses rows for a function, and stands behind the column in its brackets" => "as in sum(season.amount where bed is \"north\")";
+    SecondWhere "second-where": "one `where` takes several conditions, joined by `and`" => "`and`";
     NumberBesideName { text: String, product: String } "number-beside-name": "`{text}` is two values with nothing between them" => "`{product}`";
     SettingIsNoEntry "setting-is-no-entry": "what is set is written as an entry" => "--set \"name : value\"";
 
