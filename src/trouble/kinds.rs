@@ -123,6 +123,7 @@ troubles! {
     UnitOfSomeReadings "unit-of-some-readings": "some of these readings have a unit and some have none" => "one unit at the end, or one each";
     ReadingInOtherMeasure { unit: String } "reading-in-other-measure": "readings in a measure of the crew's own are all in the same one" => "all of them in {unit}";
     TwoThings { instead: String } "two-things": "this says two things in one" => "{instead}";
+    DateLimit { blank: String, limit: String } "date-limit": "a date stands alone, and a limit for one is a check" => "{blank} for the day itself, and a check: ? a few words : its name {limit}";
     ChainedRange "chained-range": "a range has two ends; this has more" => "";
     BadFreedom { text: String } "bad-freedom": "degrees of freedom are a whole number from 1; `{text}` is none" => "± 0.5 oz (18 df)";
     FreedomPlace { instead: String } "freedom-place": "degrees of freedom stand in brackets after a ± with no `at most`, as in ± 0.5 oz (18 df)" => "{instead}";
