@@ -330,6 +330,17 @@ fn what_cannot_be_set_is_a_trouble() {
 }
 
 #[test]
+fn an_entry_is_set_once_for_a_run() {
+    let twice = ["--set", "strip length : 30 ft", "--set", "Strip length : 40 ft"];
+    let run = run_on(GOOD, &twice).says("strip length : 30 ft").says("Strip length : 40 ft");
+    assert_eq!(run.status, 2, "{run:#?}");
+    let told = "trouble: `Strip length` is given twice\n --> --set:1:1\n  |\n1 | Strip length : 40 ft\n  \
+                | ^^^^^^^^^^^^\n  |\n  = instead: one of them\n\n";
+    assert_eq!(run.stderr, told);
+    assert!(!run.stdout.contains("strip area"), "{run:#?}");
+}
+
+#[test]
 fn today_is_said_where_it_is_asked_for() {
     let asks = "# Age\nlast time : 2026-04-01\nage = today - last time [day]\n";
     run_on(asks, &["--today", "2026-04-12"]).in_order(&["today taken to be  2026-04-12", "11.00"]);

@@ -4,6 +4,7 @@ use super::data::{self, Header, Unsaid};
 use super::model::{Column, Remark, Row, RowFrom, Table, Written};
 use super::tables::Tables;
 use super::types::NumberType;
+use crate::syntax::parse;
 use crate::syntax::tree::{self, FileName, RowsFrom};
 use crate::text::{Place, single_spaced};
 use crate::trouble::{Kind, Trouble};
@@ -68,6 +69,12 @@ fn refuse(tables: &mut Tables<'_>, file: &FileName, says: String) {
     tables.troubles.push(Trouble::new(file.place, Kind::FileHeader { file: file.path.clone(), says }));
 }
 
+fn refuse_cell(tables: &mut Tables<'_>, from: &RowsFrom, row: usize, column: &str, kind: &Kind) {
+    let (file, column) = (from.file.path.clone(), column.to_owned());
+    let (says, instead) = (kind.says(), kind.instead().unwrap_or_default());
+    tables.troubles.push(Trouble::new(from.file.place, Kind::InFile { file, row, column, says, instead }));
+}
+
 /// Where the file has each declared column; `None` where a header is wrong.
 fn columns(
     tables: &mut Tables<'_>,
@@ -76,8 +83,16 @@ fn columns(
     entered: usize,
     headers: &csv::StringRecord,
 ) -> Option<Vec<Found>> {
-    let headers: Vec<Header> = headers.iter().map(Header::read).collect();
     let before = tables.troubles.len();
+    for (index, header) in headers.iter().enumerate() {
+        if let Err(kind) = parse::check_text(header) {
+            refuse(tables, &from.file, format!("the header of column {}: {}", index + 1, kind.says()));
+        }
+    }
+    if tables.troubles.len() > before {
+        return None;
+    }
+    let headers: Vec<Header> = headers.iter().map(Header::read).collect();
     for (index, Header { key, .. }) in headers.iter().enumerate() {
         if headers.iter().take(index).any(|other| other.key == *key) {
             refuse(tables, &from.file, format!("two columns are headed `{key}`"));
@@ -140,6 +155,9 @@ fn row(
     if label.is_empty() {
         return refuse(tables, &from.file, format!("row {number} has no label in its first column"));
     }
+    if let Err(kind) = parse::check_text(&label) {
+        return refuse_cell(tables, from, number, &table.name, &kind);
+    }
     if let Some(first) = labels.insert(label.to_lowercase(), number) {
         return refuse(
             tables,
@@ -158,16 +176,7 @@ fn row(
                     *cell = Some(written);
                 }
             }
-            Err(kind) => {
-                let kind = Kind::InFile {
-                    file: from.file.path.clone(),
-                    row: number,
-                    column: own.name.clone(),
-                    says: kind.says(),
-                    instead: kind.instead().unwrap_or_default(),
-                };
-                tables.troubles.push(Trouble::new(place, kind));
-            }
+            Err(kind) => refuse_cell(tables, from, number, &own.name, &kind),
         }
     }
     table.rows.push(Row { label, place, cells, remark: None, from: Some(RowFrom::Csv(file.clone(), number)) });

@@ -113,6 +113,7 @@ pub fn cell(
         return Ok(None);
     }
     if *wanted == Type::Text {
+        parse::check_text(text)?;
         let written = written(WrittenValue::Text(text.to_owned()), text);
         return Ok(Some(Cell { written, kind: Type::Text }));
     }
@@ -152,8 +153,10 @@ pub fn cell(
 /// # Errors
 /// The trouble, at its place in the text.
 pub fn literal(source: &Source, number: u16, cell: Place, wanted: &Type) -> Result<Literal, Trouble> {
-    let literal = parse::parse_literal(source, number, cell).map_err(|trouble| match wanted {
-        Type::YesNo => {
+    let literal = parse::parse_literal(source, number, cell).map_err(|trouble| match (wanted, &trouble.kind) {
+        // What is wrong with a character can't be seen in the cell.
+        (_, Kind::Lookalike { .. } | Kind::ControlCharacter { .. }) => trouble,
+        (Type::YesNo, _) => {
             let found = format!("`{}`", source.slice(cell));
             Trouble::new(cell, Kind::OtherKind { wanted: "yes or no".to_owned(), found })
         }

@@ -262,7 +262,8 @@ impl Literals<'_> {
     }
 
     fn amount_in(&self, amount: &Amount, unsaid: Option<&NumberType>, position: Position) -> Settled<Settling> {
-        let settled = settle_amount(self.measures, amount, unsaid, position, &|_| false)?;
+        let settled = settle_amount(self.measures, amount, unsaid, position, &|_| false)
+            .map_err(|trouble| self.measures.substance_in(trouble, amount, &|place| self.slice(place)))?;
         let crew = settled.kind.unit.crew_words().collect();
         let SettledAmount { number, kind, has_unit, .. } = settled;
         Ok(Settling { number, kind, crew, place: amount.place, has_unit })
@@ -504,6 +505,14 @@ fn compound(
         return trouble(Kind::CompoundWithoutUnit);
     };
     let Some((last, others)) = units.split_last() else { return trouble(Kind::MissingValue) };
+    if units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
+        return trouble(Kind::CompoundCrew);
+    }
+    let labelled =
+        |part: &tree::Part| part.unit.as_ref().is_some_and(|unit| unit.terms.iter().any(|term| term.label.is_some()));
+    if amount.parts.iter().take(others.len()).any(labelled) {
+        return trouble(Kind::CompoundLabel { instead: "as in 2 lb 4 oz of product".to_owned() });
+    }
     let tail = crate::units::Unit { factors: last.kind.unit.factors.iter().skip(1).copied().collect() };
     let mut total = 0.0;
     let mut previous = f64::INFINITY;
@@ -521,7 +530,7 @@ fn compound(
         previous = whole;
         total += number.value * whole;
     }
-    if last.kind.is_point || units.iter().any(|unit| unit.kind.unit.crew_words().next().is_some()) {
+    if last.kind.is_point {
         return trouble(Kind::CompoundUnit);
     }
     let first = others.first().unwrap_or(last);

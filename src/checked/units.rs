@@ -1,5 +1,7 @@
 //! Units settled: the words of a written unit looked up in the vocabulary and among the crew's own measures.
 
+mod substances;
+
 use super::algebra;
 use super::types::NumberType;
 use crate::syntax::tree::{self, Joint};
@@ -55,6 +57,7 @@ impl Measures {
         position: Position,
         is_name: &dyn Fn(&str) -> bool,
     ) -> Result<Settled, Trouble> {
+        self.check_substances(unit)?;
         let mut settled = Settled { kind: NumberType::plain(), names: Vec::new() };
         let (mut whole, mut labels, mut share) = (Unit::plain(), Labels::none(), None);
         for (index, term) in unit.terms.iter().enumerate() {
@@ -227,8 +230,12 @@ impl Measures {
             return None;
         }
         let key = words.to_lowercase();
-        let singular = key.strip_suffix('s').and_then(|singular| self.crew_index.get(singular));
-        self.crew_index.get(&key).or(singular).copied()
+        let singular = key.strip_suffix('s');
+        // What is in trouble is no unit by its plural either, whichever other measure has that word.
+        if self.lost.contains(&key) || singular.is_some_and(|singular| self.lost.contains(singular)) {
+            return None;
+        }
+        self.crew_index.get(&key).or_else(|| self.crew_index.get(singular?)).copied()
     }
 
     /// The crew measure in trouble that makes a word no unit, as it is called where something waits on it.

@@ -11,11 +11,17 @@ const TWINS: (&str, &str) =
 
 /// Refuses the first character of a statement that is not what it seems.
 pub(super) fn check(reader: &Reader<'_>, written: Written) -> Read<()> {
-    let text = reader.text(written.place);
+    let (source, start) = (written.place.source, written.place.start as usize);
+    check_text(reader.text(written.place), written.role)
+        .map_err(|(range, kind)| Trouble::new(Place::new(source, start + range.start, start + range.end), kind))
+}
+
+/// The same of a text that stands alone, with the place of the character in it.
+pub(super) fn check_text(text: &str, role: Role) -> Result<(), (std::ops::Range<usize>, Kind)> {
     if text.bytes().all(|byte| (b' '..0x7f).contains(&byte) || matches!(byte, b'\t' | b'\n')) {
         return Ok(());
     }
-    let free = Free::of(text, written.role);
+    let free = Free::of(text, role);
     let mut word_end = 0;
     for (index, character) in text.char_indices() {
         let kind = match character {
@@ -36,8 +42,7 @@ pub(super) fn check(reader: &Reader<'_>, written: Written) -> Read<()> {
             other => lookalikes::lookalike(other, is_between_digits(text, index)),
         };
         if let Some(kind) = kind {
-            let start = written.place.start as usize + index;
-            return Err(Trouble::new(Place::new(written.place.source, start, start + character.len_utf8()), kind));
+            return Err((index..index + character.len_utf8(), kind));
         }
     }
     Ok(())

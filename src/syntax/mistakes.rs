@@ -2,6 +2,7 @@
 //! with their data; the words are those of `trouble/kinds.rs`. A part of an `instead` in backticks is what the marked
 //! spot is to read.
 
+mod amounts;
 mod dates;
 mod entries;
 mod formulas;
@@ -10,6 +11,7 @@ mod marks;
 mod promises;
 mod words;
 
+pub(super) use amounts::label_within;
 pub(super) use dates::clock_alone;
 pub(super) use dates::{in_words as date_in_words, month};
 pub(super) use heads::{check_else, names_of, unknown_role};

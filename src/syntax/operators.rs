@@ -7,7 +7,7 @@ mod unclear;
 
 use super::parse::{Positioned, Read, Reader, Rule, all, exactly};
 use super::tree::{Amount, Argument, Formula, FormulaKind, Name, Operator, Relation};
-use super::values;
+use super::{mistakes, values};
 use crate::text::{Place, single_spaced};
 use crate::trouble::{Kind, Trouble, instead};
 
@@ -374,7 +374,14 @@ impl Climber<'_> {
                     true => format!("{left}({right})"),
                     false => format!("{left} * {right}"),
                 };
-                Err(Trouble::new(share.place.to(at).to(whole.place), Kind::OfBetweenValues { product }))
+                let place = share.place.to(at).to(whole.place);
+                // `2 lb of product 4 oz of product`
+                let within = mistakes::label_within(self.reader.text(place));
+                let within = within.map(|kind| match kind {
+                    Kind::TwoThings { .. } => Kind::TwoThings { instead: instead::sign_between() },
+                    kind => kind,
+                });
+                Err(Trouble::new(place, within.unwrap_or(Kind::OfBetweenValues { product })))
             }
         }
     }

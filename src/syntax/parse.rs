@@ -87,8 +87,17 @@ pub fn parse_literal(source: &Source, number: u16, place: Place) -> Result<Liter
     if let Some(literal) = values::plain(reader.text(place), place) {
         return Ok(literal);
     }
+    characters::check(&reader, Written { role: Role::Named, place, is_continued: false })?;
     let pair = reader.read(Rule::alone, place)?;
     values::literal(&reader, only(pair)?)
+}
+
+/// Refuses a character that controls a terminal in a text that comes from a file, as in one of a worksheet.
+///
+/// # Errors
+/// Which it is.
+pub fn check_text(text: &str) -> Result<(), Kind> {
+    characters::check_text(text, Role::Note).map_err(|(_, kind)| kind)
 }
 
 /// Reads a unit by itself, as a file's header has it.
@@ -97,7 +106,9 @@ pub fn parse_literal(source: &Source, number: u16, place: Place) -> Result<Liter
 /// The trouble, at its place in the text.
 pub fn parse_unit(source: &Source, number: u16) -> Result<super::tree::Unit, Trouble> {
     let reader = Reader { source, number };
-    let pair = reader.read(Rule::unit_alone, Place::new(number, 0, source.text.len()))?;
+    let place = Place::new(number, 0, source.text.len());
+    characters::check(&reader, Written { role: Role::Named, place, is_continued: false })?;
+    let pair = reader.read(Rule::unit_alone, place)?;
     values::unit(&reader, only(pair)?)
 }
 

@@ -126,8 +126,30 @@ fn open(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<LiteralKind> {
         Some(Rule::at_least) => OpenSide::High,
         _ => OpenSide::Low,
     };
-    let (amount, doubt, _) = end(reader, &mut parts, place)?;
+    let (amount, doubt, _) = end(reader, &mut parts, place).map_err(|trouble| date_limit(reader, place, trouble))?;
+    if is_date(&amount) {
+        let limit = if side == OpenSide::Low { "at most …" } else { "at least …" };
+        return Err(Trouble::new(place, Kind::DateLimit { blank: "____ date".to_owned(), limit: limit.to_owned() }));
+    }
     Ok(LiteralKind::Open(side, Box::new(Item { place, amount, doubt, upper: None })))
+}
+
+/// Whether an amount is the `____ date` of `at least ____ date`.
+fn is_date(amount: &Amount) -> bool {
+    let [Part { number: None, unit: Some(unit), .. }] = amount.parts.as_slice() else { return false };
+    matches!(unit.terms.as_slice(), [term] if term.words.eq_ignore_ascii_case("date"))
+}
+
+/// `at least 2026-04-12`: a range is of numbers.
+fn date_limit(reader: &Reader<'_>, place: Place, trouble: Trouble) -> Trouble {
+    let text = single_spaced(reader.text(place));
+    let mut words = text.splitn(3, ' ');
+    let (Some(first), Some(second), Some(date)) = (words.next(), words.next(), words.next()) else { return trouble };
+    let Ok(moment) = Moment::parse(date) else { return trouble };
+    let limit = if first.eq_ignore_ascii_case("up") { "at most" } else { &format!("{first} {second}").to_lowercase() };
+    let limit = format!("{limit} {date}");
+    let blank = if moment.has_hour() { "____ date and time" } else { "____ date" };
+    Trouble::new(place, Kind::DateLimit { blank: blank.to_owned(), limit })
 }
 
 fn list(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Vec<Item>> {
@@ -172,6 +194,9 @@ pub(super) fn item(reader: &Reader<'_>, pair: Positioned<'_>) -> Read<Item> {
                 let is_two = reader.text(place).to_lowercase().contains(" in ");
                 let two = Kind::TwoThings { instead: instead::two_entries() };
                 return Err(Trouble::new(place, if is_two { two } else { Kind::ChainedRange }));
+            }
+            if is_date(&amount) {
+                return Err(Trouble::new(place, Kind::DatesTogether));
             }
             Some((amount, doubt))
         }

@@ -54,6 +54,7 @@ insteads! {
     date_form() "2026-04-12, or 2026-04-12 14:30 with the hour";
     rate_or_entries(rate) "`{rate}` for a rate, or two entries";
     two_entries() "two entries";
+    sign_between() "a sign between the two";
     strengths(by_volume, by_weight) "`{by_volume}` or `{by_weight}` for a strength; after = for a share";
 
     // ---- Formulas

@@ -123,6 +123,7 @@ troubles! {
     UnitOfSomeReadings "unit-of-some-readings": "some of these readings have a unit and some have none" => "one unit at the end, or one each";
     ReadingInOtherMeasure { unit: String } "reading-in-other-measure": "readings in a measure of the crew's own are all in the same one" => "all of them in {unit}";
     TwoThings { instead: String } "two-things": "this says two things in one" => "{instead}";
+    DateLimit { blank: String, limit: String } "date-limit": "a date stands alone, and a limit for one is a check" => "{blank} for the day itself, and a check: ? a few words : its name {limit}";
     ChainedRange "chained-range": "a range has two ends; this has more" => "";
     BadFreedom { text: String } "bad-freedom": "degrees of freedom are a whole number from 1; `{text}` is none" => "± 0.5 oz (18 df)";
     FreedomPlace { instead: String } "freedom-place": "degrees of freedom stand in brackets after a ± with no `at most`, as in ± 0.5 oz (18 df)" => "{instead}";
@@ -155,7 +156,10 @@ troubles! {
     ShowingWord { found: String, instead: String } "showing-word": "`{found}` does not say how a result is shown" => "{instead}";
     SecondBrackets "second-brackets": "a result has one pair of brackets at its end" => "[gal; L] for two units";
     GradeAsSubstance { text: String } "grade-as-substance": "`{text}` is a grade or a number, and a substance is words" => "`fertilizer`, or what else it is, and the grade as text in an entry of its own";
+    AmountInSubstance { reading: String, substance: String, amount: String, instead: String } "amount-in-substance": "this has two readings: {reading}, or {substance} and {amount} besides" => "{instead}";
     ReservedInSubstance { substance: String, word: String, instead: String } "reserved-in-substance": "the substance `{substance}` holds `{word}`, which is a word of the notation" => "{instead}";
+    WhereOutside "where-outside": "`where` chooses rows for a function, and stands behind the column in its brackets" => "as in sum(season.amount where bed is \"north\")";
+    SecondWhere "second-where": "one `where` takes several conditions, joined by `and`" => "`and`";
     NumberBesideName { text: String, product: String } "number-beside-name": "`{text}` is two values with nothing between them" => "`{product}`";
     SettingIsNoEntry "setting-is-no-entry": "what is set is written as an entry" => "--set \"name : value\"";
 
@@ -181,7 +185,10 @@ troubles! {
     CompoundWithoutUnit "compound-without-unit": "each part of an amount like 5 ft 6 in has its unit" => "";
     CompoundBlank "compound-blank": "a blank is one number and its unit" => "";
     CompoundOrder "compound-order": "the largest unit stands first" => "each unit once, a larger one before a smaller, as in 2 lb 3 oz";
+    CompoundCrew "compound-crew": "a measure of the crew's own makes no one amount with another unit" => "a value for each, added up in a formula";
     CompoundUnit "compound-unit": "this unit does not go with others in one amount" => "";
+    CompoundLabel { instead: String } "compound-label": "an amount says what it is of once, behind its last unit" => "{instead}";
+    LabelWithin { instead: String } "label-within": "an amount says what it is of once, behind its last unit" => "{instead}";
     CompoundMismatch { first: String, first_is: String, second: String, second_is: String, instead: String } "compound-mismatch": "{first} is {first_is} and {second} is {second_is}: they make no one amount" => "{instead}";
     UnitOfNoNumber "unit-of-no-number": "this result is no number, so that it has no unit" => "";
     UnitMustBeSaid { first: String, second: String } "unit-must-be-said": "the unit of this result would mix {first} with {second}" => "the unit it is to be shown in, in brackets at the end";
@@ -276,6 +283,7 @@ troubles! {
     // ---- Measures of the crew's own, and settings
     UnitTaken { word: String, instead: String } "unit-taken": "`{word}` is a word of the vocabulary and keeps its meaning" => "{instead}";
     CrewSubstance { word: String, own: String, said: String } "crew-substance": "a {word} is of {own}, and this says of {said}" => "{word} alone, or a measure of its own for {said}";
+    CrewPlural { one: String, several: String, line: usize } "crew-plural": "`2 {several}` has two readings: 2 of `1 {one}`, or 2 of `1 {several}`; the other of these measures stands in line {line}" => "another word";
     CrewCircle { chain: String } "crew-circle": "these measures are counted in each other: {chain}" => "one of them in a unit, as in 1 scoop = 2.4 oz";
     TooManyMeasures { most: usize } "too-many-measures": "{most} measures of the crew's own is the most of a worksheet" => "units of the vocabulary";
     CrewMeasureNothing { word: String } "crew-measure-nothing": "a {word} holds something: its size is above 0" => "1 {word} = 2.4 oz of product, or = ____ oz";

@@ -8,7 +8,7 @@ use crate::checked::model::{Blank, Checked, End, Origin, Slot, Written, WrittenV
 use crate::checked::scope::nearest;
 use crate::checked::types::{NumberType, Type};
 use crate::checked::units::Measures;
-use crate::syntax::tree;
+use crate::syntax::{parse, tree};
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
 use crate::units::Labels;
@@ -78,6 +78,7 @@ fn column(checked: &Checked, header: &Header, measures: &Measures) -> Result<Ent
     if header.key.is_empty() {
         return Err(Kind::HeaderMissing);
     }
+    parse::check_text(&header.name)?;
     let mut slots = checked.slots.iter().enumerate();
     let (slot, entry) =
         slots.find(|(_, slot)| tree::key(&slot.name) == header.key).ok_or_else(|| no_such(checked, header))?;

@@ -21,6 +21,7 @@ impl Typing<'_> {
         let settled = match settled {
             Ok(settled) => settled,
             Err(trouble) => {
+                let trouble = self.scope.measures.substance_in(trouble, amount, &|place| self.scope.text(place));
                 self.troubles.push(self.scope.with_factor(trouble, amount));
                 return unknown(amount.place);
             }

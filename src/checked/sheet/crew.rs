@@ -5,6 +5,7 @@ use super::super::model::{Node, Origin, Slot};
 use super::super::{display, literals::Literals, order};
 use super::Settler;
 use crate::syntax::tree::{Item, Name, Statement, StatementKind};
+use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
 use crate::units::dimension::WHOLE;
 use crate::units::vocabulary::{self, Lookup};
@@ -69,16 +70,34 @@ impl Settler<'_> {
             self.checked.troubles.push(Trouble::new(word.place, kind).beside(first));
             return false;
         }
-        if !matches!(vocabulary::lookup(&word.written), Lookup::Unknown) {
+        if let Some((first, one, several)) = self.plural(word) {
+            let kind = Kind::CrewPlural { one, several, line: self.line(first) };
+            let trouble = Trouble::new(word.place, kind).beside(first);
+            self.lose(word, trouble);
+            return false;
+        }
+        // `1 pas` would take the word of `2 pass`.
+        let mut words = [word.written.clone(), format!("{}s", word.written)].into_iter();
+        if let Some(taken) = words.find(|word| !matches!(vocabulary::lookup(word), Lookup::Unknown)) {
             let is_counter = |entry: &vocabulary::Entry| entry.kind == vocabulary::EntryKind::Counter;
             let counted = vocabulary::entries().iter().any(|entry| is_counter(entry) && entry.symbol == word.key);
             let instead =
                 if counted { format!("the size with it, as in 50 lb/{}", word.key) } else { "another word".to_owned() };
-            self.refuse(word.place, Kind::UnitTaken { word: word.written.clone(), instead });
+            self.lose(word, Trouble::new(word.place, Kind::UnitTaken { word: taken, instead }));
             return false;
         }
         self.places.insert(key, word.place);
         true
+    }
+
+    /// Another measure whose plural this word is, or that is the plural of this one; the one and several of it.
+    fn plural(&self, word: &Name) -> Option<(Place, String, String)> {
+        let key = &word.key;
+        let several = (key.clone(), format!("{key}s"));
+        let one = key.strip_suffix('s').map(|one| (one.to_owned(), key.clone()));
+        let place = |other: &String| self.places.get(&format!("1 {other}")).copied();
+        let of_one = one.and_then(|(one, several)| Some((place(&one)?, one, several)));
+        of_one.or_else(|| Some((place(&several.1)?, several.0, several.1)))
     }
 
     fn crew_circle(&mut self, circle: &[usize], sized: &[Sized<'_>]) {

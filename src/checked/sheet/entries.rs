@@ -45,7 +45,12 @@ impl<'a> Settler<'a> {
     pub(super) fn entry(&mut self, slot: usize, name: &Name, literal: &Literal, settings: &[(Name, Literal)]) {
         let gathered = self.gathered;
         let fills: Vec<&Fill> = gathered.fills.iter().filter(|fill| fill.name.key == name.key).collect();
-        let setting = settings.iter().rev().find(|(set, _)| set.key == name.key);
+        let mut given = settings.iter().filter(|(set, _)| set.key == name.key);
+        let setting = given.next();
+        if let Some((again, _)) = given.next() {
+            let kind = Kind::FilledTwice { name: again.written.clone() };
+            return self.lost_entry(slot, Trouble::new(again.place, kind));
+        }
         let last = setting.map(|(_, set)| set).or(fills.last().map(|fill| &fill.literal));
         // What a template fills in another is the template's to the worksheet that fills it.
         let (own, templates): (Vec<&Fill>, Vec<&Fill>) = fills.iter().partition(|fill| fill.place.source == 0);

@@ -2,8 +2,8 @@
 //! that the notation writes otherwise.
 
 use super::{
-    Found, Stop, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign, starts_with_digit,
-    without_remark, words,
+    Found, Stop, amounts, begins_with_word, dates, ends_with_digit, heads, last_word, marks, remark_sign,
+    starts_with_digit, without_remark, words,
 };
 use crate::text::{cut, single_spaced};
 use crate::trouble::Kind;
@@ -20,7 +20,7 @@ pub(super) struct Value<'a> {
 }
 
 /// The rules in the order in which they are tried: the first that knows the mistake names it.
-const RULES: [fn(&Value<'_>) -> Option<Found>; 30] = [
+const RULES: [fn(&Value<'_>) -> Option<Found>; 31] = [
     missing,
     remark_in_cell,
     words::blank,
@@ -36,6 +36,7 @@ const RULES: [fn(&Value<'_>) -> Option<Found>; 30] = [
     words::number,
     power,
     compound_blank,
+    compound_label,
     marks::sign,
     marks::round_brackets,
     marks::square_brackets,
@@ -110,6 +111,11 @@ fn compound_blank(value: &Value<'_>) -> Option<Found> {
     is_second.then(|| (value.whole(), Kind::CompoundBlank))
 }
 
+/// `2 lb of product 4 oz of product`
+fn compound_label(value: &Value<'_>) -> Option<Found> {
+    amounts::label_within(value.text).map(|kind| (value.whole(), kind))
+}
+
 fn bar(value: &Value<'_>) -> Option<Found> {
     value.after().starts_with('|').then(|| (value.stop.next(1), Kind::BarOutsideTable))
 }
@@ -170,16 +176,20 @@ fn answer(value: &Value<'_>) -> Option<Found> {
     (value.text.len() > word.len()).then(|| (value.whole(), Kind::Unexpected { found, instead: exact(&instead) }))
 }
 
-/// `3 - 4 oz`
+/// `3 - 4 oz`, `$5-$7`
 fn range_or_difference(value: &Value<'_>) -> Option<Found> {
-    let high = value.after().strip_prefix(['-', '−'])?.trim_start();
-    let low = value.stop.text.get(value.whole().start..value.stop.at)?.trim();
+    let high = value.after().strip_prefix(['-', '−'])?;
+    let low = value.stop.text.get(value.whole().start..value.stop.at)?;
     let numeral = |character: char| character.is_ascii_digit() || "./ ½¼¾".contains(character);
+    // Units on both sides with space round the sign are a difference, as in 9.5 fl oz - 2 fl oz.
+    let is_close = !low.ends_with(' ') && !high.starts_with(' ') && !amounts::is_backward(low, high);
+    let (low, high) = (low.trim(), high.trim_start());
     let is_range = low.chars().all(numeral) && !low.is_empty() && starts_with_digit(high);
+    let is_range = is_range || is_close && amounts::is_amount(low) && amounts::is_amount(high);
     is_range.then(|| {
-        let text = single_spaced(value.text);
-        let (together, difference) = (format!("{low} to {high}"), text.clone());
-        (value.whole(), Kind::HyphenNumber { text, together: single_spaced(&together), difference })
+        let (text, low, high) = (single_spaced(value.text), single_spaced(low), single_spaced(high));
+        let (together, difference) = (format!("{low} to {high}"), format!("{low} - {high}"));
+        (value.whole(), Kind::HyphenNumber { text, together, difference })
     })
 }
 
@@ -193,7 +203,7 @@ fn worked_out(value: &Value<'_>) -> Option<Found> {
     let starts_with_letter = value.text.starts_with(char::is_alphabetic);
     (is_sign || starts_with_letter && is_worked).then(|| {
         let instead = match value.name {
-            Some(_) => exact(&format!("= {}", value.text)),
+            Some(_) => exact(&format!("= {}", amounts::spaced_minus(value.text))),
             None => instead::worked_column(),
         };
         (value.with_sign(), Kind::FormulaInEntry { text: single_spaced(value.text), instead })

@@ -34,7 +34,7 @@ const SIGNS: [(&str, &str); 20] = [
 ];
 
 /// The rules in the order in which they are tried: the first that knows the mistake names it.
-const RULES: [fn(Stop<'_>, Rule) -> Option<Found>; 14] = [
+const RULES: [fn(Stop<'_>, Rule) -> Option<Found>; 15] = [
     nothing,
     |stop, _| remark_sign(stop),
     dashes,
@@ -43,6 +43,7 @@ const RULES: [fn(Stop<'_>, Rule) -> Option<Found>; 14] = [
     |stop, _| promises::promise(stop),
     signs,
     words,
+    misplaced_where,
     choice,
     closing,
     opening,
@@ -179,6 +180,19 @@ fn words(stop: Stop<'_>, _: Rule) -> Option<Found> {
     let start = stop.from + before.len() - table.len();
     let end = stop.at + after.len() - rest.trim_start().len() + column.trim_end().len();
     Some((start..end, Kind::PointWithSpaces { instead: exact(&format!("{}.{}", table.trim(), column.trim())) }))
+}
+
+/// `sum(season.amount where bed is "a" where dose is 1)`, `season.amount where bed is "a"`
+fn misplaced_where(stop: Stop<'_>, _: Rule) -> Option<Found> {
+    let before = stop.before();
+    if !begins_with_word(stop.after(), "where") || expects_value(stop) {
+        return None;
+    }
+    let inside = cut::since(before, open_bracket(before).unwrap_or(before.len()));
+    let mut words = inside.split(|character: char| !character.is_alphanumeric());
+    let is_second = words.any(|word| word.eq_ignore_ascii_case("where"));
+    let kind = if is_second { Kind::SecondWhere } else { Kind::WhereOutside };
+    Some((stop.next("where".len()), kind))
 }
 
 fn is_less_or_more(word: &str) -> bool {
