@@ -5,20 +5,24 @@ use super::model::{End, WrittenDoubt, WrittenValue};
 use crate::syntax::tree::{Item, Literal, LiteralKind};
 use std::borrow::Cow;
 
-/// A value put in the place of a blank, with the `±` that stands there.
-pub fn with_doubt_of<'l>(blank: &Literal, given: &'l Literal) -> Cow<'l, Literal> {
-    let (LiteralKind::Items(blanks), LiteralKind::Items(own)) = (&blank.kind, &given.kind) else {
-        return Cow::Borrowed(given);
-    };
-    let (Some(beside), Some((last, others))) = (blanks.last(), own.split_last()) else { return Cow::Borrowed(given) };
-    let is_alike = last.upper.is_some() == beside.upper.is_some();
-    if !blank.has_blank() || !is_alike || !says_doubt(beside) || own.iter().any(says_doubt) {
+/// A value put in the place of what stood there before, with the `±` of the last blank that has one.
+pub fn with_doubt_of<'l, 'b>(before: impl Iterator<Item = &'b Literal>, given: &'l Literal) -> Cow<'l, Literal> {
+    let LiteralKind::Items(own) = &given.kind else { return Cow::Borrowed(given) };
+    let beside = before.filter(|blank| blank.has_blank()).filter_map(of_blank).last();
+    let (Some(beside), Some((last, others))) = (beside, own.split_last()) else { return Cow::Borrowed(given) };
+    if last.upper.is_some() != beside.upper.is_some() || own.iter().any(says_doubt) {
         return Cow::Borrowed(given);
     }
     let upper = last.upper.clone().zip(beside.upper.as_ref()).map(|((upper, _), (_, doubt))| (upper, doubt.clone()));
     let last = Item { doubt: beside.doubt.clone(), upper, ..last.clone() };
     let items = others.iter().cloned().chain([last]).collect();
     Cow::Owned(Literal { place: given.place, kind: LiteralKind::Items(items) })
+}
+
+/// The part of a blank beside which a `±` stands.
+fn of_blank(blank: &Literal) -> Option<&Item> {
+    let LiteralKind::Items(items) = &blank.kind else { return None };
+    items.last().filter(|item| says_doubt(item))
 }
 
 fn says_doubt(item: &Item) -> bool {

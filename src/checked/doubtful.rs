@@ -115,10 +115,6 @@ impl Doubtful {
             Does::Call(Function::Shown, arguments) => {
                 arguments.first().is_some_and(|argument| self.shown(checked, &argument.value, table))
             }
-            // So many of a crew measure are as sure as that.
-            Does::Call(Function::GiveOrTake | Function::StandardUncertainty, _) => {
-                formula.kind.number().is_some_and(|own| self.unit(checked, &own.unit))
-            }
             Does::Call(function, arguments) => {
                 let own = |own: &Argument| self.formula(checked, &own.value, table);
                 let arguments: Vec<bool> = arguments.iter().map(own).collect();
@@ -141,7 +137,13 @@ fn is_number(checked: &Checked, slot: usize) -> bool {
 fn of_call(function: Function, arguments: &[bool]) -> bool {
     match function {
         Function::Mean | Function::Median => true,
-        Function::Count | Function::Sd | Function::Cv | Function::Spread | Function::DegreesOfFreedom => false,
+        Function::Count
+        | Function::Sd
+        | Function::Cv
+        | Function::Spread
+        | Function::GiveOrTake
+        | Function::StandardUncertainty
+        | Function::DegreesOfFreedom => false,
         Function::Round | Function::RoundUp | Function::RoundDown => arguments.get(1).copied().unwrap_or_default(),
         _ => arguments.contains(&true),
     }

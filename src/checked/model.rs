@@ -196,8 +196,6 @@ pub enum Remark {
     UnpairedMeans(String, String),
     /// A rounded value is exact, and this ± was set aside.
     RoundedDoubt(String),
-    /// A half-width counted in a crew measure, whose own doubt is not in it: the unit.
-    CountedIn(String),
     /// First order is rough here.
     RoughDoubt(Rough),
     /// A choice that keeps no row: the column, and what it holds.

@@ -34,7 +34,6 @@ pub fn words(remark: &Remark) -> String {
             format!("{first} and {second}: taken in the same passes? Put them in one table")
         }
         Remark::RoundedDoubt(doubt) => format!("rounded, and exact from here: {doubt} was set aside"),
-        Remark::CountedIn(unit) => format!("counted in {unit}: how sure that measure itself is is not in it"),
         Remark::RoughDoubt(Rough::RootAtNothing) => "a root or power at 0: its ± is rough".to_owned(),
         Remark::RoughDoubt(Rough::Divisor) => "a divisor has over 20 % doubt: the ± is rough".to_owned(),
         Remark::NoRowChosen(column, holds) => format!("the choice keeps no row; {column} holds {holds}"),

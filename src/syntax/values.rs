@@ -23,9 +23,9 @@ pub(super) fn named(place: Place, text: &str) -> Name {
     Name { place, written, key }
 }
 
-/// The text between quotes; a continued line counts as one space.
+/// The text between quotes, in which quotes of the other form may stand; a continued line counts as one space.
 pub(super) fn unquoted(text: &str) -> String {
-    let inner = text.trim_start_matches(['"', '“']).trim_end_matches(['"', '”']);
+    let inner = text.strip_prefix(['"', '“']).and_then(|rest| rest.strip_suffix(['"', '”'])).unwrap_or(text);
     if inner.contains('\n') { single_spaced(inner) } else { inner.to_owned() }
 }
 

@@ -107,14 +107,6 @@ impl Sizes<'_> {
         Some(doubt.scaled(self.in_si(1.0, unit)?.value))
     }
 
-    /// A half-width in SI units as a value: counted in a crew measure it is as sure as that.
-    pub fn half_width_in(&self, half_width: f64, unit: &Unit) -> Option<Measured> {
-        if unit.crew_words().next().is_none() {
-            return Some(Measured::exact(half_width));
-        }
-        self.in_si(half_width / self.in_si(1.0, unit)?.value, unit)
-    }
-
     fn crew_size(&self, word: u16) -> Option<Measured> {
         let Some(slot) = self.checked.crew_slots.get(usize::from(word)).copied().flatten() else {
             return Some(Measured::exact(1.0));

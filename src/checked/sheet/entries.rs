@@ -67,11 +67,8 @@ impl<'a> Settler<'a> {
                     let before = fills.last().map_or(literal, |fill| &fill.literal);
                     remarks.push(Remark::SetForRun(self.scope(None).text(before.place)));
                 }
-                let replaced = match setting {
-                    Some(_) => fills.last(),
-                    None => fills.len().checked_sub(2).and_then(|before| fills.get(before)),
-                };
-                let before = replaced.map_or(literal, |fill| &fill.literal);
+                // The tool is the same, however many have filled the blank since.
+                let before = std::iter::once(literal).chain(fills.iter().map(|fill| &fill.literal));
                 self.filled(literal, &beside::with_doubt_of(before, last), &name.written)
             }
         };

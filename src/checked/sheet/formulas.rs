@@ -2,7 +2,7 @@
 //! for. How a formula is settled by itself is not known here.
 
 use super::super::formulas::Typing;
-use super::super::model::{Does, Function, Named, Node, Origin, Remark, ShownIn};
+use super::super::model::{Named, Node, Origin, Remark, ShownIn};
 use super::super::order::{self, Reference};
 use super::super::types::{NumberType, Type};
 use super::super::units::Position;
@@ -115,7 +115,7 @@ impl Settler<'_> {
             Node::Slot(_) => None,
         };
         let mut typing = Typing::new(self.scope(row));
-        let mut expression = typing.formula(job.formula);
+        let expression = typing.formula(job.formula);
         if let Type::Several(_) = expression.kind {
             typing.refuse_several(&expression);
         }
@@ -129,12 +129,6 @@ impl Settler<'_> {
                 (Type::Unknown, Vec::new())
             }
         };
-        if let (Does::Call(Function::GiveOrTake | Function::StandardUncertainty, _), Type::Number(_)) =
-            (&expression.does, &kind)
-        {
-            // How sure a value is depends on whether it is counted in a crew measure or not.
-            expression.kind.clone_from(&kind);
-        }
         let is_sound = troubles.is_empty() && !expression.kind.is_unknown();
         let lost: Vec<String> = troubles.iter().filter_map(|trouble| self.measures.lost_word(&trouble.kind)).collect();
         let is_stuck = lost.len() == troubles.len();

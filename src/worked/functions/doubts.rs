@@ -1,7 +1,7 @@
 //! Functions of doubt, and `shown`.
 
 use super::settled;
-use crate::checked::model::{Argument, Does, Expression, Function, Remark, ShownIn, WrittenValue};
+use crate::checked::model::{Argument, Does, Expression, Function, ShownIn, WrittenValue};
 use crate::quantity::{Measured, Value};
 use crate::syntax::tree::DoubtNature;
 use crate::trouble::Kind;
@@ -19,36 +19,16 @@ pub fn work(engine: &mut Engine<'_>, call: &Expression, function: Function, argu
     }
     let number = settled(value.number(), call)?;
     let name = engine.text(argument.value.place);
-    // What stands beside a value is its doubt in the unit that it is shown in: here that in which the half-width is.
-    let kind = if function == Function::DegreesOfFreedom { &argument.value.kind } else { &call.kind };
-    let unit = &settled(kind.number(), call)?.unit;
-    let sizes = Sizes { checked: engine.checked, slots: &engine.worked.slots, sources: &engine.worked.sources };
-    let doubt = sizes.doubt_in(number, unit).ok_or(Stop::wait(Wait::Unread))?;
-    let is_surer = doubt.sources().count() < number.doubt.sources().count();
-    let own = Measured { doubt, ..number.without_doubt() };
-    let Some(summary) = sizes.summary(&own) else {
+    let Some(summary) = number.doubt.summary(&engine.worked.sources) else {
         return Err(Stop::trouble(call.place, Kind::DoubtNotKnown { name }));
     };
     let found = match function {
-        Function::GiveOrTake => as_written(engine, &argument.value, &own).unwrap_or(summary.half_width),
+        Function::GiveOrTake => as_written(engine, &argument.value, number).unwrap_or(summary.half_width),
         Function::StandardUncertainty => summary.standard,
-        _ => return freedom(engine, call, name, &own, number),
+        _ if summary.freedom.is_finite() => summary.freedom,
+        _ => return Err(Stop::trouble(call.place, Kind::FreedomWithoutEnd { name })),
     };
-    let found = sizes.half_width_in(found, unit).ok_or(Stop::wait(Wait::Unread))?;
-    if is_surer {
-        engine.remark(Remark::CountedIn(unit.symbol(&engine.checked.crew).into()));
-    }
-    Ok(Value::Number(found))
-}
-
-/// The degrees of freedom of a value as it is counted; where that is sure, those of the crew measure that it is counted
-/// in.
-fn freedom(engine: &Engine<'_>, call: &Expression, name: String, own: &Measured, number: &Measured) -> Outcome {
-    let doubt = if own.doubt.is_none() { &number.doubt } else { &own.doubt };
-    match doubt.summary(&engine.worked.sources).map(|summary| summary.freedom) {
-        Some(freedom) if freedom.is_finite() => Ok(Value::Number(Measured::exact(freedom))),
-        _ => Err(Stop::trouble(call.place, Kind::FreedomWithoutEnd { name })),
-    }
+    Ok(Value::Number(Measured::exact(found)))
 }
 
 /// A limit of error is printed as written, which is its `give or take` too; so in a cell that has one of its own.
