@@ -19,7 +19,7 @@ use crate::text::{Folder, Source};
 use crate::trouble::{self, Kind, Trouble};
 use crate::worked::Worked;
 use crate::{Request, checked, syntax, worked};
-use asked::{Asked, Run};
+use asked::{Asked, Circle, Run};
 use drawer::Drawer;
 use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -275,10 +275,17 @@ impl Book {
     fn drawn(&self, asked: &Asked<'_>, from: &str, named: &str) -> DrawnResult {
         let path = within(from, named).map_err(|error| trouble::no_file(named, &error))?;
         if asked.is_for(&path) {
-            asked.run.meet();
-            return Err(Kind::CircleOfFiles { chain: asked.circle(&path) });
+            let chain = asked.circle(&path);
+            asked.run.close_files(Circle { at: path, chain: chain.clone() });
+            return Err(Kind::CircleOfFiles { chain });
         }
-        self.drawn_at(asked, &path, named, Patterns::Worked)
+        let met = asked.run.circles();
+        let drawn = self.drawn_at(asked, &path, named, Patterns::Worked)?;
+        // It is in trouble for the circle alone, perhaps, and is told of as that by each worksheet on it.
+        match asked.run.circle_at(asked.path, met) {
+            Some(chain) => Err(Kind::CircleOfFiles { chain }),
+            None => Ok(drawn),
+        }
     }
 
     /// The worksheet at a path, worked, and kept. Two that are worked side by side may both work it: to wait for the

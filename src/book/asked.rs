@@ -57,9 +57,10 @@ pub(super) struct Run {
     kept: RefCell<HashMap<Key, Arc<Drawn>>>,
     met: Cell<usize>,
     closed: RefCell<Vec<Circle>>,
+    of_files: RefCell<Vec<Circle>>,
 }
 
-/// A value that depends on itself by way of other worksheets.
+/// A value that depends on itself by way of other worksheets, or worksheets that draw on each other.
 #[derive(Clone)]
 pub(super) struct Circle {
     /// The worksheet it begins and ends at.
@@ -77,6 +78,22 @@ impl Run {
     /// A circle is met.
     pub(super) fn meet(&self) {
         self.met.set(self.met.get() + 1);
+    }
+
+    /// A circle of worksheets that draw on each other is met.
+    pub(super) fn close_files(&self, circle: Circle) {
+        self.meet();
+        self.of_files.borrow_mut().push(circle);
+    }
+
+    /// How many such circles were met so far.
+    pub(super) fn circles(&self) -> usize {
+        self.of_files.borrow().len()
+    }
+
+    /// The worksheets on such a circle that begins and ends at one, in words, of those met after so many.
+    pub(super) fn circle_at(&self, path: &str, after: usize) -> Option<String> {
+        self.of_files.borrow().iter().skip(after).find(|circle| circle.at == path).map(|circle| circle.chain.clone())
     }
 
     /// A circle of values is met.
