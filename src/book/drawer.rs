@@ -1,12 +1,13 @@
 //! What other worksheets can draw on from a worked one, as plain data. It opens no file and works nothing.
 
 use super::{LEFT_OUT, Patterns, Settled, is_pattern};
+use crate::checked::display;
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenValue};
 use crate::checked::model::{Origin, ShownIn};
 use crate::checked::types::{NumberType, RangeOrigin, Type};
-use crate::checked::{display, units};
 use crate::quantity::{Doubt, Measured, Source, Value};
 use crate::syntax::tree;
+use crate::units::{Base, Factor, Unit, unit, vocabulary};
 use crate::worked::{Outcome, Stop, Wait, Waits};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -54,10 +55,33 @@ impl Drawer<'_> {
                 GivenValue::waiting(format!("{}: {}", self.path, self.waited(stop).unwrap_or_else(|| name.to_owned())))
             }
         };
-        let is_own_unit = kind.each().number().is_some_and(|number| number.unit.crew_words().next().is_some());
-        let (kind, shown) = if is_own_unit { self.without_crew(kind) } else { (kind.clone(), shown.to_vec()) };
+        let (kind, shown) = self.without_sizes(kind, shown);
         let rests_on_left_out = outcome.as_ref().is_err_and(|stop| self.rests_on_left_out(stop));
-        DrawnValue { name: name.to_owned(), kind, shown, given: Arc::new(given), rests_on_left_out }
+        let (currency, counters) = (self.currency(&kind), self.counters(&kind, &shown));
+        let name = name.to_owned();
+        DrawnValue { name, kind, shown, currency, counters, given: Arc::new(given), rests_on_left_out }
+    }
+
+    /// The currency of a value that money is in, if only in a unit such as `$/100 $`.
+    fn currency(&self, kind: &Type) -> Option<u16> {
+        let is_currency =
+            |factor: &Factor| factor.entry().is_some_and(|entry| entry.kind == vocabulary::EntryKind::Currency);
+        let is_money = |number: &NumberType| {
+            number.dimension.power_of(Base::Money) != 0 || number.unit.factors.iter().any(is_currency)
+        };
+        self.settled.checked.currency.filter(|_| kind.each().number().is_some_and(is_money))
+    }
+
+    /// The counters of the crew's own that a value is counted in, with their words.
+    fn counters(&self, kind: &Type, shown: &[ShownIn]) -> Vec<(u16, String)> {
+        let powers = kind.each().number().map_or(&[][..], |number| number.dimension.powers());
+        let of_bases = powers.iter().filter_map(|(base, _)| unit::own_counter(*base));
+        let own = kind.each().number().map(|number| &number.unit);
+        let units = own.into_iter().chain(shown.iter().map(|shown| &shown.unit));
+        let of_units = units.flat_map(Unit::crew_words).map(|(word, _)| word);
+        let numbers: BTreeSet<u16> = of_bases.chain(of_units).collect();
+        let word = |number: u16| Some((number, self.settled.checked.crew.get(usize::from(number))?.word.clone()));
+        numbers.into_iter().filter_map(word).collect()
     }
 
     fn rests_on_left_out(&self, stop: &Stop) -> bool {
@@ -94,13 +118,20 @@ impl Drawer<'_> {
         }
     }
 
-    /// A value counted in the worksheet's own measures is handed on in SI units, which mean the same everywhere.
-    fn without_crew(&self, kind: &Type) -> (Type, Vec<ShownIn>) {
-        let Some(number) = kind.number() else { return (Type::Unknown, Vec::new()) };
-        match display::in_si(number, &self.settled.checked.crew) {
+    /// Measures that have their sizes in this worksheet mean nothing in another: a value in one of them is handed on in SI
+    /// units, and one that is shown in them besides without that.
+    fn without_sizes(&self, kind: &Type, shown: &[ShownIn]) -> (Type, Vec<ShownIn>) {
+        let checked = &self.settled.checked;
+        let has_size = |word: u16| checked.crew_slots.get(usize::from(word)).is_some_and(Option::is_some);
+        let is_sized = |unit: &Unit| unit.crew_words().any(|(word, _)| has_size(word));
+        if !kind.each().number().is_some_and(|number| is_sized(&number.unit)) {
+            return (kind.clone(), shown.iter().filter(|shown| !is_sized(&shown.unit)).cloned().collect());
+        }
+        let measures = checked.measures();
+        match kind.number().and_then(|number| display::in_si(number, &measures)) {
             Some(number) => {
                 let kind = Type::Number(number);
-                let shown = display::in_own_unit(&kind, &units::Measures::default());
+                let shown = display::in_own_unit(&kind, &measures);
                 (kind, shown)
             }
             None => (Type::Unknown, Vec::new()),

@@ -6,13 +6,12 @@ use super::model::ShownIn;
 use super::types::{NumberType, Type};
 use super::units::{Measures, Position};
 use crate::quantity::shown::{Form, Rounding, Step};
-use crate::syntax::parse;
 use crate::syntax::tree::{Display, Measure, Number, Promise};
 use crate::text::Place;
-use crate::text::Source;
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, EntryKind, Ratio};
-use crate::units::{Base, CrewWord, Factor, Labels, Substance, Unit, describe};
+use crate::units::dimension::WHOLE;
+use crate::units::vocabulary::{self, EntryKind, Lookup, Ratio};
+use crate::units::{Base, Dimension, Factor, Labels, Substance, Unit, Word, describe, unit};
 use compact_str::CompactString;
 use smallvec::smallvec;
 
@@ -28,16 +27,27 @@ pub fn in_own_unit(kind: &Type, measures: &Measures) -> Vec<ShownIn> {
     }]
 }
 
-/// A number in SI units; `None` where it is counted in things that only its own worksheet knows.
-pub fn in_si(number: &NumberType, crew: &[CrewWord]) -> Option<NumberType> {
-    let own_counter = |base: &Base| matches!(base, Base::Counter(counter) if *counter >= vocabulary::COUNTERS);
-    if number.dimension.powers().iter().any(|(base, _)| own_counter(base)) {
+/// A number in SI units, which mean the same in every worksheet; money and what the crew counts stay what they are.
+pub fn in_si(number: &NumberType, measures: &Measures) -> Option<NumberType> {
+    let part = |(base, twelfths): &(Base, i16)| {
+        let word = match (base, unit::own_counter(*base)) {
+            (_, Some(counter)) => Word::Crew(counter),
+            (Base::Money, _) => Word::Known(measures.currency.get()?),
+            _ => Word::Known(si_word(*base)?),
+        };
+        Some(Factor { word, twelfths: *twelfths, lead: 1.0 })
+    };
+    let factors = number.dimension.powers().iter().map(part).collect::<Option<_>>()?;
+    let kind = NumberType::of(Unit { factors }, &measures.crew);
+    Some(NumberType { labels: number.labels.clone(), range: number.range.clone(), is_named: true, ..kind })
+}
+
+/// The SI unit of a base, or the counter of the vocabulary.
+fn si_word(base: Base) -> Option<u16> {
+    let Lookup::Unit(parts) = vocabulary::lookup(&describe::in_si(&Dimension::of(base, WHOLE), &[])) else {
         return None;
-    }
-    let source = Source::of_text("", describe::in_si(&number.dimension, crew));
-    let unit = parse::parse_unit(&source, 0).ok()?;
-    let settled = Measures::default().settle(&unit, Position::Value, &|_| false).ok()?;
-    Some(NumberType { labels: number.labels.clone(), range: number.range.clone(), is_named: true, ..settled.kind })
+    };
+    parts.first().map(|(entry, _)| *entry)
 }
 
 fn is_money_alone(unit: &Unit) -> bool {

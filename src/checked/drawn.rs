@@ -29,10 +29,14 @@ impl GivenValue {
 pub struct DrawnValue {
     /// Its name there.
     pub name: String,
-    /// Its type.
+    /// Its type, in that worksheet's own numbers: [`DrawnValue::taken`] gives it in those of another.
     pub kind: Type,
     /// How it is shown there.
     pub shown: Vec<ShownIn>,
+    /// The currency, where it is an amount of money.
+    pub currency: Option<u16>,
+    /// The counters of that worksheet's own that it is counted in, by their numbers there.
+    pub counters: Vec<(u16, String)>,
     /// The value.
     pub given: Arc<GivenValue>,
     /// Whether it waits on a table from a pattern that was left out when the worksheet was worked.

@@ -21,6 +21,7 @@ pub mod order;
 pub mod scope;
 pub mod sheet;
 pub mod tables;
+pub mod taken;
 pub mod types;
 pub mod units;
 

@@ -14,7 +14,8 @@ use super::units::Measures;
 use crate::quantity::shown::Form;
 use crate::text::Place;
 use crate::trouble::Trouble;
-use crate::units::{CrewWord, Labels, Substance, Unit};
+use crate::units::dimension::WHOLE;
+use crate::units::{Base, CrewWord, Dimension, Labels, Substance, Unit, describe, vocabulary};
 use compact_str::CompactString;
 use smallvec::SmallVec;
 use std::cell::Cell;
@@ -65,6 +66,17 @@ impl Checked {
     pub fn column(&self, table: usize, column: usize) -> Option<(&Table, &Column)> {
         let table = self.tables.get(table)?;
         Some((table, table.columns.get(column)?))
+    }
+
+    /// What a dimension is made of, by words that mean the same in every worksheet, in order, with the powers.
+    pub fn bases(&self, dimension: &Dimension) -> Vec<(String, i16)> {
+        let word = |base: Base| match (base, self.currency) {
+            (Base::Money, Some(currency)) => vocabulary::symbol(currency),
+            (base, _) => describe::in_si(&Dimension::of(base, WHOLE), &self.crew).to_lowercase(),
+        };
+        let mut bases: Vec<_> = dimension.powers().iter().map(|(base, power)| (word(*base), *power)).collect();
+        bases.sort();
+        bases
     }
 
     /// What its units are looked up in, for values that come later.

@@ -15,7 +15,7 @@ use super::tables::{self, Tables};
 use super::types::Type;
 use super::units::Measures;
 use crate::gathered::{Gathered, RowRun};
-use crate::syntax::tree::{ColumnKind, Formula, Literal, Name, Promise, Statement, StatementKind};
+use crate::syntax::tree::{ColumnKind, FileName, Formula, Literal, Name, Promise, Statement, StatementKind};
 use crate::text::{Place, Source};
 use crate::trouble::{Kind, Trouble};
 use std::cell::Cell;
@@ -30,11 +30,12 @@ pub fn settle(gathered: &Gathered, given: &Given, sources: &[Source], settings: 
         // The template is not the one that was meant: nothing is worked.
         return settler.finish();
     }
-    settler.drawn_sheets();
     settler.crew_measures();
+    settler.drawn_sheets();
     settler.names();
     settler.entries(settings);
     settler.tables();
+    settler.drawn_money();
     settler.formulas();
     settler.checks_and_charts();
     settler.near_misses();
@@ -52,6 +53,8 @@ struct Settler<'a> {
     unread: HashSet<String>,
     comparisons: Cell<usize>,
     runs: &'a [RowRun],
+    /// Slots that are drawn from other worksheets and are money, with their currencies and the files' names.
+    money: Vec<(usize, u16, &'a FileName)>,
     /// The formula of each slot that is worked out.
     worked: Vec<(usize, &'a Formula, Option<&'a Promise>)>,
     checked: Checked,
@@ -82,6 +85,7 @@ impl<'a> Settler<'a> {
             unread,
             comparisons: Cell::new(0),
             runs: &gathered.runs,
+            money: Vec::new(),
             worked: Vec::new(),
             checked,
         }

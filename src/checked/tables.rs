@@ -3,7 +3,7 @@
 use super::csv_rows;
 use super::data;
 use super::display;
-use super::drawn::{GivenRow, GivenRows, GivenValue};
+use super::drawn::{DrawnValue, GivenRow, GivenRows, GivenValue};
 use super::fit;
 use super::literals::{Literals, other_type};
 use super::model::{Blank, Column, Row, RowFrom, Table, Written, WrittenValue};
@@ -157,11 +157,13 @@ impl Tables<'_> {
             let mut cells = Vec::with_capacity(entered);
             for (column, cell) in table.columns.iter().zip(&row.cells).take(entered) {
                 let given = match cell {
-                    Ok(drawn) => match fit_cell(&drawn.kind, &column.kind, self.measures) {
-                        Ok(_) => drawn.given.clone(),
+                    Ok(drawn) => match fit_drawn(drawn, &column.kind, self.measures) {
+                        Ok(()) => drawn.given.clone(),
                         Err(kind) => {
-                            let (file, says) = (row.label.clone(), kind.says());
-                            self.refuse(place, Kind::InSheet { file, name: column.name.clone(), says });
+                            if let Some(kind) = kind {
+                                let (file, says) = (row.label.clone(), kind.says());
+                                self.refuse(place, Kind::InSheet { file, name: column.name.clone(), says });
+                            }
                             Arc::new(GivenValue::waiting(format!("{}: {}", row.label, column.name)))
                         }
                     },
@@ -336,11 +338,28 @@ impl Tables<'_> {
     }
 }
 
-/// Whether a value drawn fills a cell, which holds no range.
-fn fit_cell(given: &Type, wanted: &Type, measures: &Measures) -> Result<Type, Kind> {
-    match given.number().is_some_and(NumberType::is_range) {
-        true => Err(Kind::RangeInCell),
-        false => fit::fit_for_good(given, wanted, measures),
+/// Whether a value drawn fills a cell, which holds no range; a counter that is told to be in trouble elsewhere is no
+/// other trouble here.
+fn fit_drawn(drawn: &DrawnValue, wanted: &Type, measures: &Measures) -> Result<(), Option<Kind>> {
+    if wanted.is_unknown() {
+        return Ok(());
+    }
+    let given = match drawn.taken(measures) {
+        Ok((given, _)) => given,
+        Err(counter) if measures.lost.contains(&counter.word.to_lowercase()) => return Err(None),
+        Err(counter) => {
+            let found = format!("counted in a measure of its own, `1 {}`", counter.word);
+            let (wanted, instead) = (fit::words(wanted, measures), String::new());
+            return Err(Some(Kind::OtherUnit { wanted, found, instead }));
+        }
+    };
+    if given.number().is_some_and(NumberType::is_range) {
+        return Err(Some(Kind::RangeInCell));
+    }
+    fit::fit_for_good(&given, wanted, measures)?;
+    match (measures.currency.get(), drawn.currency) {
+        (Some(own), Some(found)) if own != found => Err(Some(measures.two_currencies(own, found))),
+        _ => Ok(()),
     }
 }
 

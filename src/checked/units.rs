@@ -35,6 +35,8 @@ pub struct Measures {
     pub lost: HashSet<String>,
     /// The currency of the worksheet, once one has been met.
     pub currency: Cell<Option<u16>>,
+    /// The file that the currency comes from, where nothing but a value drawn from there says it.
+    pub currency_from: Option<String>,
 }
 
 /// A unit settled.
@@ -209,11 +211,7 @@ impl Measures {
             }
             Some(EntryKind::Currency) => match self.currency.get() {
                 Some(first) if first != *index => {
-                    let symbol = |index| vocabulary::entry(index).map_or("", |entry| entry.symbol).to_owned();
-                    Err(Trouble::new(
-                        term.words_place,
-                        Kind::TwoCurrencies { first: symbol(first), second: symbol(*index) },
-                    ))
+                    Err(Trouble::new(term.words_place, self.two_currencies(first, *index)))
                 }
                 _ => {
                     self.currency.set(Some(*index));
@@ -221,6 +219,15 @@ impl Measures {
                 }
             },
             _ => Ok(()),
+        }
+    }
+
+    /// What is wrong where the worksheet counts in the first currency.
+    pub fn two_currencies(&self, first: u16, second: u16) -> Kind {
+        let (first, second) = (vocabulary::symbol(first), vocabulary::symbol(second));
+        match &self.currency_from {
+            Some(file) => Kind::CurrencyBesideDrawn { file: file.clone(), first, second },
+            None => Kind::TwoCurrencies { first, second },
         }
     }
 
@@ -240,7 +247,7 @@ impl Measures {
 
     /// The crew measure in trouble that makes a word no unit, as it is called where something waits on it.
     pub fn lost_word(&self, kind: &Kind) -> Option<String> {
-        let Kind::UnknownUnit { words, .. } = kind else { return None };
+        let (Kind::UnknownUnit { words, .. } | Kind::CounterElsewhere { word: words, .. }) = kind else { return None };
         let key = words.to_lowercase();
         let singular = key.strip_suffix('s').filter(|singular| self.lost.contains(*singular));
         let word = self.lost.get(&key).map(String::as_str).or(singular)?;

@@ -172,6 +172,9 @@ troubles! {
     PointsAsUnit "points-as-unit": "points stand only after ± and within" => "%";
     PointInUnit "point-in-unit": "a temperature on its scale is a point and cannot be part of another unit" => "Δ°F or Δ°C for a difference";
     TwoCurrencies { first: String, second: String } "two-currencies": "the worksheet counts in {first}, and this is in {second}" => "one currency for the whole worksheet";
+    CurrencyDrawn { file: String, found: String, own: String } "currency-drawn": "the worksheet counts in {own}, and what is drawn from {file} is in {found}" => "the values in {own} there, or a worksheet in {found} here";
+    CurrenciesDrawn { file: String, found: String, other: String, first: String } "currencies-drawn": "what is drawn from {other} is in {first}, and what is drawn from {file} is in {found}: a worksheet has one currency" => "the values in one currency in both";
+    CurrencyBesideDrawn { file: String, first: String, second: String } "currency-beside-drawn": "what is drawn from {file} is in {first}, and this is in {second}: a worksheet has one currency" => "{first} here, or the values in {second} there";
     HalfSaidUnit { unit: String } "half-said-unit": "one end of the range has the unit {unit} and the other has none" => "the unit at the end, or at both ends";
     BackwardRange { low: String, high: String, turned: String } "backward-range": "a range goes from the smaller to the larger, and this goes from {low} to {high}" => "`{turned}`, if that is meant";
     EndsMismatch { first: String, second: String, instead: String } "ends-mismatch": "one is {first} and the last is {second}" => "{instead}";
@@ -354,6 +357,8 @@ troubles! {
     InFile { file: String, row: usize, column: String, says: String, instead: String } "in-file": "{file}, row {row}, column {column}: {says}" => "{instead}";
     FileHeader { file: String, says: String } "file-header": "{file}: {says}" => "";
     TroubleElsewhere { file: String, count: usize } "trouble-elsewhere": "{file} is in trouble itself ({count}), so that nothing is drawn from it" => "mend it first";
+    CounterElsewhere { file: String, word: String } "counter-elsewhere": "what is drawn from {file} is counted in `{word}`, a counter of its own that this worksheet does not have" => "`1 {word}` on a line of its own here";
+    CounterWithSize { file: String, word: String } "counter-with-size": "what is drawn from {file} is counted in `{word}`, which has no size there, and here a {word} has one" => "another word for one of the two";
     TooManyRows { file: String, most: usize } "too-many-rows": "{file} has more than {most} rows, which is the most" => "split it";
     RowsTwice { table: String } "rows-twice": "the rows of `{table}` come from files, and these stand beneath it as well" => "one or the other";
     HeaderOfNothing { name: String, near: String } "header-of-nothing": "the template has no entry `{name}`, and columns of data give entries" => "`{near}`";

@@ -244,6 +244,14 @@ pub fn crew_counter(index: u16) -> Base {
     Base::Counter(vocabulary::COUNTERS + index)
 }
 
+/// Which of the crew's own counters a base is; they come first among the crew's measures, and so have the same numbers.
+pub fn own_counter(base: Base) -> Option<u16> {
+    match base {
+        Base::Counter(index) => index.checked_sub(vocabulary::COUNTERS),
+        _ => None,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -144,6 +144,11 @@ impl Meaning {
     }
 }
 
+/// The symbol of a row.
+pub fn symbol(index: u16) -> String {
+    entry(index).map_or("", |entry| entry.symbol).to_owned()
+}
+
 /// The row at a place in the table.
 pub fn entry(index: u16) -> Option<&'static Entry> {
     ENTRIES.get(usize::from(index))

@@ -6,7 +6,6 @@ use crate::checked::model::{Argument, Does, Expression};
 use crate::checked::types::Type;
 use crate::report::formula::{Parts, Words, written};
 use crate::syntax::tree;
-use crate::units::describe;
 
 /// What a formula means; two that mean the same give the same text. `table` is the one whose rows it is worked for.
 pub fn meant(formula: &Expression, checked: &Checked, table: Option<usize>) -> String {
@@ -34,7 +33,8 @@ impl Meant<'_> {
         let Type::Number(own) = kind else { return format!("{value:.13e}") };
         let label = |label: Option<&crate::units::Substance>| label.map(ToString::to_string).unwrap_or_default();
         let labels = (label(own.labels.only_above()), label(own.labels.only_below()));
-        format!("{value:.13e} {} of {} per {}", describe::in_si(&own.dimension, &self.checked.crew), labels.0, labels.1)
+        let bases = self.checked.bases(&own.dimension);
+        format!("{value:.13e} {:?} of {} per {}", bases, labels.0, labels.1)
     }
 }
 

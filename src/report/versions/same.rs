@@ -62,8 +62,7 @@ fn is_same_kind(was: &Found<'_>, is: &Found<'_>) -> bool {
     match (was.kind.each(), is.kind.each()) {
         (Type::Number(one), Type::Number(other)) => {
             let labels = |shown: &[ShownIn]| shown.first().map(|shown| (shown.of.clone(), shown.per.clone()));
-            one.dimension == other.dimension
-                && one.is_point == other.is_point
+            measure_the_same((one, was), (other, is))
                 && one.is_range() == other.is_range()
                 && labels(was.shown) == labels(is.shown)
         }
@@ -117,7 +116,7 @@ fn summary(number: &Measured, found: &Found<'_>) -> Option<Summary> {
 /// The change from one value to another, in words, numbers held together with their units; empty where none can be said.
 pub fn change(was: &Found<'_>, is: &Found<'_>, shower: &Shower<'_>) -> String {
     let (State::Value(one), State::Value(other)) = (&was.state, &is.state) else { return String::new() };
-    let (Type::Number(kind), true) = (is.kind, is_same_dimension(was.kind, is.kind)) else {
+    let (Type::Number(kind), true) = (is.kind, is_same_dimension(was, is)) else {
         return of_dates(one, other);
     };
     match (one, other) {
@@ -127,11 +126,17 @@ pub fn change(was: &Found<'_>, is: &Found<'_>, shower: &Shower<'_>) -> String {
     }
 }
 
-fn is_same_dimension(one: &Type, other: &Type) -> bool {
-    match (one, other) {
-        (Type::Number(one), Type::Number(other)) => one.dimension == other.dimension && one.is_point == other.is_point,
+/// Whether both are numbers that measure the same, each in the currency and the counters of its own worksheet.
+fn is_same_dimension(was: &Found<'_>, is: &Found<'_>) -> bool {
+    match (was.kind, is.kind) {
+        (Type::Number(one), Type::Number(other)) => measure_the_same((one, was), (other, is)),
         _ => false,
     }
+}
+
+fn measure_the_same((one, was): (&NumberType, &Found<'_>), (other, is): (&NumberType, &Found<'_>)) -> bool {
+    let is_same = was.sizes.checked.bases(&one.dimension) == is.sizes.checked.bases(&other.dimension);
+    is_same && one.is_point == other.is_point
 }
 
 fn of_dates(one: &Value, other: &Value) -> String {
