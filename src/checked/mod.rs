@@ -2,6 +2,7 @@
 //! worked, blanks included. It computes no result and reads no file.
 
 pub mod algebra;
+pub mod alike;
 pub mod answers;
 pub mod beside;
 pub mod calls;
