@@ -19,6 +19,7 @@ pub mod literals;
 pub mod model;
 pub mod needs;
 pub mod order;
+pub mod resting;
 pub mod scope;
 pub mod sheet;
 pub mod tables;
