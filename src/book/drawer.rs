@@ -51,14 +51,7 @@ impl Drawer<'_> {
         Drawn { fingerprint, values, tables, troubles: checked.troubles.len() + worked.troubles.len() }
     }
 
-    fn value(
-        &self,
-        name: &str,
-        kind: &Type,
-        shown: &[ShownIn],
-        outcome: &Outcome,
-        rests_on_today: bool,
-    ) -> DrawnValue {
+    fn value(&self, name: &str, kind: &Type, shown: &[ShownIn], outcome: &Outcome, rests_on_today: bool) -> DrawnValue {
         let given = match outcome {
             Ok(value) => GivenValue { value: Ok(value.clone()), sources: self.sources(value), rests_on_today },
             Err(stop) => {

@@ -1,7 +1,9 @@
 //! The field card: one page to carry, black on white, of what a crew has to know and to measure out on site. It needs
 //! no network and no script.
 
-use super::data::{Cell, Outcome, Report, ReportChart, ReportCheck, ReportRow, ReportTable, ReportValue, ShownPart, ValueKind};
+use super::data::{
+    Cell, Outcome, Report, ReportChart, ReportCheck, ReportRow, ReportTable, ReportValue, ShownPart, ValueKind,
+};
 use super::figures::{self, CellText, ColumnHead, with_doubt};
 use super::spaces::{HELD, held_together};
 use super::{html, svg};
@@ -111,13 +113,19 @@ impl<'a> Card<'a> {
             .iter()
             .map(|check| 2 + of(check.advice.as_deref().unwrap_or_default()) + all(&check.remarks))
             .sum();
-        let below = |table: &Amounts<'_>| {
-            all(table.remarks) + table.rows.iter().map(|row| all(&row.remarks)).sum::<usize>()
-        };
+        let below =
+            |table: &Amounts<'_>| all(table.remarks) + table.rows.iter().map(|row| all(&row.remarks)).sum::<usize>();
         let tables: usize = self.tables.iter().map(|table| 3 + table.rows.len() * 3 / 2 + below(table)).sum();
         let charts = 18 * self.report.charts.len();
         let rows = 2 * self.amounts.len() + (self.facts.len() + self.others.len() + self.ticks.len()).div_ceil(2);
-        8 + prose + warnings + tables + charts + rows + self.blanks.len() + self.emergency.len() + self.waiting.len()
+        8 + prose
+            + warnings
+            + tables
+            + charts
+            + rows
+            + self.blanks.len()
+            + self.emergency.len()
+            + self.waiting.len()
             + self.half_remarks()
     }
 
@@ -215,11 +223,8 @@ impl<'a> Amounts<'a> {
             cells.flat_map(|(_, cell)| &cell.remarks).chain(&row.remark).cloned().collect()
         };
         let rows = figures.rows.iter().zip(&table.rows);
-        let rows = rows.map(|(row, own)| AmountRow {
-            label: row.label,
-            cells: cells(&row.cells),
-            remarks: remarks(own),
-        });
+        let rows =
+            rows.map(|(row, own)| AmountRow { label: row.label, cells: cells(&row.cells), remarks: remarks(own) });
         let rows = rows.collect();
         Self { name: &table.name, heads, rows, remarks: &table.remarks }
     }
