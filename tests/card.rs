@@ -103,6 +103,67 @@ water:
 }
 
 #[test]
+fn remarks_stand_beneath_what_they_are_about() {
+    let sheet = "\
+! Wear what the label names.
+person : \"Wren\" -- new this season
+emergency : \"on the card\" -- in the truck door
+caught : 9, 9 fl oz
+gusts : ____ mph -- at head height
+dose = mean(caught) [tbsp + 1/2 tsp] -- pour it slowly
+half = dose / 2 [fl oz] -- for the small tank
+? full : dose at most 2 tbsp else Take less.
+? little : dose at least 5 tbsp -- of the clean cup
+
+| beds | area : ft2 | share = dose * area / 100 ft2 [tbsp + 1/2 tsp] | shown apart = dose [fl oz] |
+| north | 30 | -- shade till noon
+";
+    let folder = folder(sheet);
+    ends(&call(&folder, &["--out", "card.html"]), 1, "");
+    let words = words(&folder);
+    let (_, body) = words.split_once("judgement.\n").unwrap();
+    let expected = "\
+emergency: on the card
+in the truck door
+Stop and look
+no
+full: 18 tbsp at most 2 tbsp
+Take less.
+judged by the value: the doubt of dose is not known
+Who, where and when
+person:
+Wren
+new this season
+To measure out
+dose
+18 tbsp
+its doubt is not known: caught shows no scatter and has no ±
+pour it slowly
+beds
+share
+tbsp + tsp
+north
+5 tbsp 1 tsp (1 % under)
+its doubt is not known: caught shows no scatter and has no ±
+shade till noon
+To measure and write down
+gusts
+mph
+at head height
+To look at on site
+little
+judged by the value: the doubt of dose is not known
+of the clean cup
+Worked out
+half:
+4.500 fl oz
+its doubt is not known: caught shows no scatter and has no ±
+for the small tank
+";
+    assert_eq!(body, expected);
+}
+
+#[test]
 fn it_needs_no_network_and_no_script() {
     let folder = folder(MIX);
     call(&folder, &["--out", "card.html"]);

@@ -67,6 +67,7 @@ fn written(report: &Report) -> String {
         lines.push(format!("  {}", trouble.says));
         lines.extend(trouble.instead.iter().map(|instead| format!("  instead: {instead}")));
     }
+    lines.extend(report.today.iter().map(|today| format!("today taken to be {today}")));
     lines.extend(report.cautions.iter().map(|caution| format!("! {caution}")));
     for value in &report.values {
         let origin = match value.origin {

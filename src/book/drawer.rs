@@ -4,6 +4,7 @@ use super::{LEFT_OUT, Patterns, Settled, is_pattern};
 use crate::checked::display;
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenValue};
 use crate::checked::model::{Origin, ShownIn};
+use crate::checked::resting::Resting;
 use crate::checked::types::{NumberType, RangeOrigin, Type};
 use crate::quantity::{Doubt, Measured, Source, Value};
 use crate::syntax::tree;
@@ -22,24 +23,27 @@ pub(super) struct Drawer<'a> {
 impl Drawer<'_> {
     pub(super) fn drawn(&self, fingerprint: String) -> Drawn {
         let (checked, worked) = (&self.settled.checked, &self.settled.worked);
+        let resting = Resting::of(checked);
         let mut values = BTreeMap::new();
         for (number, (slot, outcome)) in checked.slots.iter().zip(&worked.slots).enumerate() {
             let is_named = !slot.is_crew_measure && slot.from.is_none() && !matches!(slot.kind, Type::Several(_));
             if is_named && !matches!(slot.origin, Origin::Broken) {
                 let kind = self.with_origin(slot.kind.clone(), number);
-                values.insert(tree::key(&slot.name), self.value(&slot.name, &kind, &slot.shown, outcome));
+                let value = self.value(&slot.name, &kind, &slot.shown, outcome, resting.slot(number));
+                values.insert(tree::key(&slot.name), value);
             }
         }
         let mut tables = BTreeMap::new();
-        for (table, cells) in checked.tables.iter().zip(&worked.columns) {
+        for (number, (table, cells)) in checked.tables.iter().zip(&worked.columns).enumerate() {
             let mut own = DrawnTable {
                 labels: table.rows.iter().map(|row| row.label.clone()).collect(),
                 ..DrawnTable::default()
             };
-            for (column, outcomes) in table.columns.iter().zip(cells) {
+            for (place, (column, outcomes)) in table.columns.iter().zip(cells).enumerate() {
+                let rests = resting.column(number, place);
                 let drawn = outcomes
                     .iter()
-                    .map(|outcome| self.value(&column.name, &column.kind, &column.shown, outcome))
+                    .map(|outcome| self.value(&column.name, &column.kind, &column.shown, outcome, rests))
                     .collect();
                 own.columns.insert(tree::key(&column.name), drawn);
             }
@@ -48,9 +52,9 @@ impl Drawer<'_> {
         Drawn { fingerprint, values, tables, troubles: checked.troubles.len() + worked.troubles.len() }
     }
 
-    fn value(&self, name: &str, kind: &Type, shown: &[ShownIn], outcome: &Outcome) -> DrawnValue {
+    fn value(&self, name: &str, kind: &Type, shown: &[ShownIn], outcome: &Outcome, rests_on_today: bool) -> DrawnValue {
         let given = match outcome {
-            Ok(value) => GivenValue { value: Ok(value.clone()), sources: self.sources(value) },
+            Ok(value) => GivenValue { value: Ok(value.clone()), sources: self.sources(value), rests_on_today },
             Err(stop) => {
                 GivenValue::waiting(format!("{}: {}", self.path, self.waited(stop).unwrap_or_else(|| name.to_owned())))
             }

@@ -138,7 +138,7 @@ impl Answer<'_> {
         let refused = |kind| Trouble::new(literal.place, kind);
         let own = Piece { text: self.given.slice(literal.place), literal };
         self.beside_blank(|blank| blank.check_readings(&own)).unwrap_or(Ok(())).map_err(refused)?;
-        let whole = if self.says_unit(literal) { self.completed(literal, number) } else { None };
+        let whole = if self.says_unit(literal, &kind) { self.completed(literal, number) } else { None };
         let whole = whole.ok_or_else(|| refused(self.unit_missing(&kind, number)))?;
         self.with_device(whole, literal).ok_or_else(|| refused(Kind::DoubtsOfRange))
     }
@@ -150,11 +150,13 @@ impl Answer<'_> {
         literals.settle(literal, "", unsaid).map(|(_, kind)| kind)
     }
 
-    /// Whether a number says its unit where it has to: 10 for `____ %` may be ten times as much or a tenth of it.
-    fn says_unit(&self, literal: &Literal) -> bool {
+    /// Whether a number says its unit where it has to: 10 for `____ %` may be ten times as much or a tenth of it. That
+    /// of `60 ± 2 ft` stands behind the `±` for both, so that it is the type that tells.
+    fn says_unit(&self, literal: &Literal, kind: &Type) -> bool {
         let is_plain = self.wanted.each().number().is_none_or(|number| number.unit.is_plain());
         let has_unit = |end: &End<'_>| end.amount.parts.iter().any(|part| part.unit.is_some());
-        self.asked != Asked::ByName || is_plain || ends(literal).iter().any(has_unit)
+        let is_of_unit = kind.each().number().is_some_and(|number| !number.unit.is_plain());
+        self.asked != Asked::ByName || is_plain || is_of_unit || ends(literal).iter().any(has_unit)
     }
 
     /// The value with the unit and the substances that went unsaid; none where that does not say the same.

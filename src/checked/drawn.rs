@@ -15,12 +15,14 @@ pub struct GivenValue {
     pub value: Result<Value, String>,
     /// The sources in its doubt, by the number they have in it.
     pub sources: Vec<(u32, Source)>,
+    /// Whether it rests on the day that `today` was taken to be.
+    pub rests_on_today: bool,
 }
 
 impl GivenValue {
     /// A value that waits on something.
     pub fn waiting(on: String) -> Self {
-        Self { value: Err(on), sources: Vec::new() }
+        Self { value: Err(on), sources: Vec::new(), rests_on_today: false }
     }
 }
 
@@ -85,6 +87,14 @@ pub enum GivenRows {
     Sheets(Vec<GivenRow>),
     /// They cannot be had.
     Refused(Kind),
+}
+
+impl GivenRows {
+    /// Whether a cell rests on the day that `today` was taken to be.
+    pub fn rest_on_today(&self) -> bool {
+        let Self::Sheets(rows) = self else { return false };
+        rows.iter().flat_map(|row| &row.cells).flatten().any(|cell| cell.given.rests_on_today)
+    }
 }
 
 /// Everything that a worksheet draws on.

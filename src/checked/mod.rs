@@ -2,6 +2,7 @@
 //! worked, blanks included. It computes no result and reads no file.
 
 pub mod algebra;
+pub mod alike;
 pub mod answers;
 pub mod beside;
 pub mod calls;
@@ -18,6 +19,7 @@ pub mod literals;
 pub mod model;
 pub mod needs;
 pub mod order;
+pub mod resting;
 pub mod scope;
 pub mod sheet;
 pub mod tables;

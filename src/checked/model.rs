@@ -218,8 +218,8 @@ pub enum Remark {
     NarrowerFails(String, String),
     /// No step lies inside the range.
     NoStepInside(String),
-    /// Two rows alike.
-    RowsAlike(String, String),
+    /// Rows alike in every cell: two of them, and how many more.
+    RowsAlike(String, String, usize),
     /// Columns of a file that the table does not declare.
     ColumnsNotDeclared(String),
     /// An entry that nothing uses is called nearly like one of the template's.

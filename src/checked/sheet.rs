@@ -7,7 +7,7 @@ mod entries;
 mod formulas;
 mod others;
 
-use super::drawn::Given;
+use super::drawn::{Given, GivenRows};
 use super::model::{Checked, Named, Names, Node, Origin, Slot};
 use super::order::{self, Reference};
 use super::scope::Scope;
@@ -188,7 +188,9 @@ impl<'a> Settler<'a> {
                 blanks: &mut self.checked.blanks,
                 troubles: &mut self.checked.troubles,
             };
-            let table = tables.settle(run, self.given.rows.get(&number));
+            let rows = self.given.rows.get(&number);
+            let table = tables.settle(run, rows);
+            self.checked.asks_today |= rows.is_some_and(GivenRows::rest_on_today);
             for (index, column) in run.head.columns.iter().take(tables::MOST_COLUMNS).enumerate() {
                 if !matches!(column.kind, ColumnKind::Worked(..)) {
                     self.checked.order.push(Node::Column(number, index));

@@ -1,5 +1,6 @@
 //! Tables settled: the first row declares columns, the rows beneath give their cells.
 
+use super::alike;
 use super::csv_rows;
 use super::data;
 use super::display;
@@ -180,6 +181,9 @@ impl Tables<'_> {
             }
             let from = Some(RowFrom::Sheet(row.from.clone()));
             table.rows.push(Row { label: row.label.clone(), place, cells, remark: None, from });
+        }
+        if entered > 0 {
+            table.remarks.extend(alike::remarks(&table.rows));
         }
     }
 

@@ -1,7 +1,9 @@
 //! The field card: one page to carry, black on white, of what a crew has to know and to measure out on site. It needs
 //! no network and no script.
 
-use super::data::{Cell, Outcome, Report, ReportChart, ReportCheck, ReportTable, ReportValue, ShownPart, ValueKind};
+use super::data::{
+    Cell, Outcome, Report, ReportChart, ReportCheck, ReportRow, ReportTable, ReportValue, ShownPart, ValueKind,
+};
 use super::figures::{self, CellText, ColumnHead, with_doubt};
 use super::spaces::{HELD, held_together};
 use super::{html, svg};
@@ -12,6 +14,9 @@ const MOST_LINES: usize = 120;
 
 /// The letters of a line of the smallest size.
 const LETTERS: usize = 100;
+
+/// The letters of a line where two of them stand side by side.
+const HALF: usize = LETTERS / 2;
 
 /// Why a card cannot be made.
 #[derive(Debug)]
@@ -101,13 +106,43 @@ impl<'a> Card<'a> {
     /// About how many lines of the smallest size the card takes on paper.
     fn lines(&self) -> usize {
         let of = |text: &str| text.chars().count().div_ceil(LETTERS).max(1);
-        let prose: usize = self.report.cautions.iter().map(|caution| of(caution)).sum();
-        let warnings: usize =
-            self.warnings.iter().map(|check| 2 + of(check.advice.as_deref().unwrap_or_default())).sum();
-        let tables: usize = self.tables.iter().map(|table| 3 + table.rows.len() * 3 / 2).sum();
+        let all = |texts: &[String]| texts.iter().map(|text| of(text)).sum::<usize>();
+        let prose = all(&self.report.cautions);
+        let warnings: usize = self
+            .warnings
+            .iter()
+            .map(|check| 2 + of(check.advice.as_deref().unwrap_or_default()) + all(&check.remarks))
+            .sum();
+        let below =
+            |table: &Amounts<'_>| all(table.remarks) + table.rows.iter().map(|row| all(&row.remarks)).sum::<usize>();
+        let tables: usize = self.tables.iter().map(|table| 3 + table.rows.len() * 3 / 2 + below(table)).sum();
         let charts = 18 * self.report.charts.len();
         let rows = 2 * self.amounts.len() + (self.facts.len() + self.others.len() + self.ticks.len()).div_ceil(2);
-        8 + prose + warnings + tables + charts + rows + self.blanks.len() + self.emergency.len() + self.waiting.len()
+        8 + prose
+            + warnings
+            + tables
+            + charts
+            + rows
+            + self.blanks.len()
+            + self.emergency.len()
+            + self.waiting.len()
+            + self.half_remarks()
+    }
+
+    /// The lines of remarks that stand side by side.
+    fn half_remarks(&self) -> usize {
+        let values = [&self.emergency, &self.facts, &self.amounts, &self.others];
+        let values = values.into_iter().flatten().flat_map(|value| &value.cell.remarks);
+        let ticks = self.ticks.iter().flat_map(|check| &check.remarks);
+        let blanks = self.blanks.iter().flat_map(|blank| self.about(blank));
+        let lines = |remark: &String| remark.chars().count().div_ceil(HALF);
+        values.chain(ticks).chain(blanks).map(lines).sum::<usize>().div_ceil(2)
+    }
+
+    /// What is remarked on the line of an entry that is still blank.
+    fn about(&self, blank: &figures::Blank<'_>) -> &[String] {
+        let entry = self.report.values.iter().find(|value| value.name == blank.name);
+        entry.map(|entry| entry.cell.remarks.as_slice()).unwrap_or_default()
     }
 
     /// How large letters may be, so that all of it stands on one page.
@@ -150,7 +185,17 @@ struct Amounts<'a> {
     name: &'a str,
     /// Names and units of the columns.
     heads: Vec<(&'a str, &'a str)>,
-    rows: Vec<(&'a str, Vec<String>)>,
+    rows: Vec<AmountRow<'a>>,
+    /// What is said about the table.
+    remarks: &'a [String],
+}
+
+/// A row of it.
+struct AmountRow<'a> {
+    label: &'a str,
+    cells: Vec<String>,
+    /// What is said about these cells, then about the row.
+    remarks: Vec<String>,
 }
 
 impl<'a> Amounts<'a> {
@@ -171,8 +216,17 @@ impl<'a> Amounts<'a> {
             let kept = cells.iter().zip(kept()).filter(|(_, keeps)| *keeps);
             kept.map(|(cell, _)| held_together(&cell.text).into()).collect()
         };
-        let rows = figures.rows.iter().map(|row| (row.label, cells(&row.cells))).collect();
-        Self { name: &table.name, heads, rows }
+        let places: Vec<usize> =
+            figures.columns.iter().zip(kept()).filter(|(_, keeps)| *keeps).map(|(head, _)| head.column()).collect();
+        let remarks = |row: &ReportRow| {
+            let cells = row.cells.iter().enumerate().filter(|(place, _)| places.contains(place));
+            cells.flat_map(|(_, cell)| &cell.remarks).chain(&row.remark).cloned().collect()
+        };
+        let rows = figures.rows.iter().zip(&table.rows);
+        let rows =
+            rows.map(|(row, own)| AmountRow { label: row.label, cells: cells(&row.cells), remarks: remarks(own) });
+        let rows = rows.collect();
+        Self { name: &table.name, heads, rows, remarks: &table.remarks }
     }
 }
 

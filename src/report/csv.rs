@@ -175,34 +175,31 @@ fn value(value: &ReportValue) -> Row<'_> {
         unit: value.unit.as_deref().unwrap_or_default(),
         of: value.of.as_deref().unwrap_or_default(),
         per: value.per.as_deref().unwrap_or_default(),
-        ..of_cell(&value.cell, "")
+        ..of_cell(&value.cell)
     }
 }
 
-fn of_cell<'a>(cell: &'a Cell, unit: &str) -> Row<'a> {
+fn of_cell(cell: &Cell) -> Row<'_> {
     Row {
         kind: "cell",
         cell: Some(cell),
         text: cell.text.clone().unwrap_or_default(),
-        shown: shown(cell, unit),
+        shown: shown(cell),
         waiting_on: &cell.waiting_on,
         remarks: cell.remarks.clone(),
         ..Row::default()
     }
 }
 
-/// The figures as printed, with their units: a bare `3/4` would be a date to a spreadsheet.
-fn shown(cell: &Cell, unit: &str) -> String {
+/// The figures as printed, with their units: a bare `3/4` would be a date to a spreadsheet. A part without a unit says
+/// it in its figures.
+fn shown(cell: &Cell) -> String {
     if !cell.waiting_on.is_empty() || cell.parts.is_empty() {
         return cell.shown.to_string();
     }
-    let with_unit = |part: &ShownPart| {
-        let unit = match part.unit.as_str() {
-            _ if part.value.starts_with("less than ") => "",
-            "" => unit,
-            of_part => of_part,
-        };
-        part_words(&ShownPart { unit: unit.into(), ..part.clone() })
+    let with_unit = |part: &ShownPart| match part.value.starts_with("less than ") {
+        true => part_words(&ShownPart { unit: "".into(), ..part.clone() }),
+        false => part_words(part),
     };
     cell.parts.iter().map(with_unit).collect::<Vec<_>>().join("; ")
 }
@@ -223,7 +220,7 @@ fn table(table: &ReportTable) -> Vec<Row<'_>> {
             unit: column.unit.as_deref().unwrap_or_default(),
             of: column.of.as_deref().unwrap_or_default(),
             per: column.per.as_deref().unwrap_or_default(),
-            ..of_cell(cell, &column.head)
+            ..of_cell(cell)
         }));
         rows.extend(
             row.remark

@@ -244,6 +244,13 @@ pub struct ColumnHead<'a> {
     place: (usize, usize),
 }
 
+impl ColumnHead<'_> {
+    /// Which of the table's columns it is.
+    pub fn column(&self) -> usize {
+        self.place.0
+    }
+}
+
 /// A table's row as it is set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RowFigures<'a> {

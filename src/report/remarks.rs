@@ -42,7 +42,10 @@ pub fn words(remark: &Remark) -> String {
             format!("a narrower swath, {swath}, does not meet the limit: its CV is {variation}")
         }
         Remark::NoStepInside(step) => format!("no whole {step} lies within"),
-        Remark::RowsAlike(first, second) => format!("{first} and {second} are alike: is one a copy?"),
+        Remark::RowsAlike(first, second, 0) => format!("{first} and {second} are alike: is one a copy?"),
+        Remark::RowsAlike(first, second, more) => {
+            format!("{first} and {second} are alike, and {more} more with them: are there copies among them?")
+        }
         Remark::ColumnsNotDeclared(columns) => format!("the file has columns that the table does not take: {columns}"),
         Remark::NearTemplates(name) => format!("nothing uses this line; the template has one called `{name}`"),
         Remark::Departs(default) => format!("the template has {default}"),

@@ -125,9 +125,9 @@ fn passes() -> ReportTable {
     let row = |label: &str, walk: &str, catch: &str, flow: f64, remark: Option<&str>| ReportRow {
         label: label.to_owned(),
         cells: vec![
-            exact(walk.parse().unwrap_or(0.0), walk, ""),
-            doubtful(9.5, catch, 0.125, "1/8", ""),
-            doubtful(flow, &format!("{flow:.4}"), 0.0027, "0.0027", ""),
+            exact(walk.parse().unwrap_or(0.0), walk, "s"),
+            doubtful(9.5, catch, 0.125, "1/8", "fl oz"),
+            doubtful(flow, &format!("{flow:.4}"), 0.0027, "0.0027", "gal/min"),
         ],
         remark: remark.map(str::to_owned),
     };

@@ -59,6 +59,7 @@ impl<'a> Settler<'a> {
         let given = self.given;
         let Some(Ok(drawn)) = given.sheets.get(&sheet.key) else { return };
         let Some(value) = drawn.values.get(member) else { return };
+        self.checked.asks_today |= value.given.rests_on_today;
         let (kind, shown, origin) = match value.taken(&self.measures) {
             Ok((kind, shown)) => (kind, shown, Origin::Entered(given_at(place, value))),
             Err(counter) => {
