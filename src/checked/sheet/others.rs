@@ -54,6 +54,9 @@ impl Settler<'_> {
 
     pub(super) fn drawn_value(&mut self, sheet: &Name, file: &FileName, member: &str, place: Place) {
         let Some(Ok(drawn)) = self.given.sheets.get(&sheet.key) else { return };
+        if drawn.readings.contains(member) {
+            self.names.insert(format!("{}.{member}", sheet.key), Named::ReadingsElsewhere);
+        }
         let Some(value) = drawn.values.get(member) else { return };
         self.checked.asks_today |= value.given.rests_on_today;
         let given = Written {
