@@ -3,7 +3,7 @@
 use super::{LEFT_OUT, Patterns, Settled, is_pattern};
 use crate::checked::display;
 use crate::checked::drawn::{Drawn, DrawnTable, DrawnValue, GivenValue};
-use crate::checked::model::{Origin, ShownIn};
+use crate::checked::model::{Origin, ShownIn, Slot};
 use crate::checked::resting::Resting;
 use crate::checked::types::{NumberType, RangeOrigin, Type};
 use crate::quantity::{Doubt, Measured, Source, Value};
@@ -33,6 +33,8 @@ impl Drawer<'_> {
                 values.insert(tree::key(&slot.name), value);
             }
         }
+        let is_list = |slot: &&Slot| slot.from.is_none() && matches!(slot.kind, Type::Several(_));
+        let readings = checked.slots.iter().filter(is_list).map(|slot| tree::key(&slot.name)).collect();
         let mut tables = BTreeMap::new();
         for (number, (table, cells)) in checked.tables.iter().zip(&worked.columns).enumerate() {
             let mut own = DrawnTable {
@@ -49,7 +51,7 @@ impl Drawer<'_> {
             }
             tables.insert(tree::key(&table.name), own);
         }
-        Drawn { fingerprint, values, tables, troubles: checked.troubles.len() + worked.troubles.len() }
+        Drawn { fingerprint, values, readings, tables, troubles: checked.troubles.len() + worked.troubles.len() }
     }
 
     fn value(&self, name: &str, kind: &Type, shown: &[ShownIn], outcome: &Outcome, rests_on_today: bool) -> DrawnValue {

@@ -5,7 +5,7 @@ use super::model::{SheetRow, ShownIn};
 use super::types::Type;
 use crate::quantity::{Source, Value};
 use crate::trouble::Kind;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::Arc;
 
 /// A value from elsewhere, with the sources that its doubt comes from.
@@ -61,6 +61,8 @@ pub struct Drawn {
     pub fingerprint: String,
     /// Its results and entries by key.
     pub values: BTreeMap<String, DrawnValue>,
+    /// Its readings by key: they cannot be drawn, and are known only to say so.
+    pub readings: BTreeSet<String>,
     /// Its tables by key.
     pub tables: BTreeMap<String, DrawnTable>,
     /// How many troubles it has.

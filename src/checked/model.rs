@@ -351,6 +351,8 @@ pub enum Named {
     Table(usize),
     /// Another worksheet, whose values are slots named `name.value`.
     Sheet,
+    /// Readings of another worksheet, named `name.value`: no value to draw.
+    ReadingsElsewhere,
 }
 
 /// All names of a sheet, by key, in order.

@@ -60,6 +60,7 @@ troubles! {
     HyphenName { name: String, spaced: String } "hyphen-name": "no line defines `{name}`; a hyphen between letters belongs to the name" => "`{spaced}`";
     CrossName { name: String, product: String } "cross-name": "no line defines `{name}`; a product is written with `*`" => "`{product}`";
     MissingMember { table: String, column: String, near: String } "missing-column": "`{table}` has nothing called `{column}`" => "{near}";
+    ReadingsElsewhere { sheet: String, name: String } "readings-elsewhere": "`{name}` has several readings in `{sheet}`, and from another worksheet one value at a time is drawn" => "a name for their mean there, as in {name} mean = mean({name}), and {sheet}.{name} mean here";
     NotATable { name: String } "not-a-table": "`{name}` is no table and no other worksheet, so that nothing follows it after a point" => "{name}";
     TableAsValue { name: String, offer: String } "table-as-value": "`{name}` is a whole table; a formula takes a column of it" => "`{offer}`";
     SheetAsValue { name: String } "sheet-as-value": "`{name}` is a whole worksheet; a formula takes a value of it" => "{name}. and the value's name";

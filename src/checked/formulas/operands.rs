@@ -86,7 +86,7 @@ impl Typing<'_> {
                 let (name, offer) = (name.written.clone(), self.scope.column_offer(table));
                 self.refuse(place, Kind::TableAsValue { name, offer })
             }
-            None => self.constant_or_missing(name),
+            None | Some(Named::ReadingsElsewhere) => self.constant_or_missing(name),
         }
     }
 
@@ -128,6 +128,10 @@ impl Typing<'_> {
             },
             Some(Named::Sheet) => match self.scope.find(&format!("{}.{}", table.key, member.key)) {
                 Some(Named::Slot(slot)) => self.scope.slot(slot, place),
+                Some(Named::ReadingsElsewhere) => {
+                    let (sheet, name) = (table.written.clone(), member.written.clone());
+                    self.refuse(member.place, Kind::ReadingsElsewhere { sheet, name })
+                }
                 _ => self.refuse(
                     member.place,
                     Kind::MissingMember {
@@ -140,7 +144,9 @@ impl Typing<'_> {
             Some(Named::Slot(slot)) if self.scope.slot_type(slot).is_unknown() => unknown(place),
             // Defined twice, and the other one may be the table.
             Some(Named::Slot(_)) if self.scope.is_unread(&table.key) => unknown(place),
-            Some(Named::Slot(_)) => self.refuse(place, Kind::NotATable { name: table.written.clone() }),
+            Some(Named::Slot(_) | Named::ReadingsElsewhere) => {
+                self.refuse(place, Kind::NotATable { name: table.written.clone() })
+            }
             None if self.scope.is_unread(&table.key) => unknown(place),
             None => {
                 let kind = self.scope.missing(table);

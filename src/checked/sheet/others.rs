@@ -58,6 +58,9 @@ impl<'a> Settler<'a> {
     fn drawn_value(&mut self, sheet: &Name, file: &'a FileName, member: &str, place: Place) {
         let given = self.given;
         let Some(Ok(drawn)) = given.sheets.get(&sheet.key) else { return };
+        if drawn.readings.contains(member) {
+            self.names.insert(format!("{}.{member}", sheet.key), Named::ReadingsElsewhere);
+        }
         let Some(value) = drawn.values.get(member) else { return };
         self.checked.asks_today |= value.given.rests_on_today;
         let (kind, shown, origin) = match value.taken(&self.measures) {
