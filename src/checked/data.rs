@@ -155,7 +155,7 @@ pub fn cell(
 pub fn literal(source: &Source, number: u16, cell: Place, wanted: &Type) -> Result<Literal, Trouble> {
     let literal = parse::parse_literal(source, number, cell).map_err(|trouble| match (wanted, &trouble.kind) {
         // What is wrong with a character can't be seen in the cell.
-        (_, Kind::Lookalike { .. } | Kind::ControlCharacter { .. }) => trouble,
+        (_, Kind::Lookalike { .. } | Kind::ControlCharacter { .. } | Kind::LoneReturn) => trouble,
         (Type::YesNo, _) => {
             let found = format!("`{}`", source.slice(cell));
             Trouble::new(cell, Kind::OtherKind { wanted: "yes or no".to_owned(), found })

@@ -41,24 +41,7 @@ impl Tables<'_> {
         if let Some(extra) = head.columns.get(MOST_COLUMNS) {
             self.refuse(extra.place, Kind::TooManyColumns { most: MOST_COLUMNS });
         }
-        let mut columns: Vec<Column> = Vec::new();
-        let mut worked_seen = false;
-        for column in head.columns.iter().take(MOST_COLUMNS) {
-            let is_worked = matches!(column.kind, ColumnKind::Worked(..));
-            if worked_seen && !is_worked {
-                self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
-            }
-            worked_seen |= is_worked;
-            let twin = columns.iter().find(|other| tree::key(&other.name) == column.name.key);
-            if column.name.key == head.name.key || twin.is_some() {
-                let first = twin.map_or(head.name.place, |twin| twin.place);
-                let name = column.name.written.clone();
-                let kind = if twin.is_some() { Kind::ColumnTwice { name } } else { Kind::ColumnIsTable { name } };
-                self.troubles.push(Trouble::new(column.name.place, kind).beside(first));
-            }
-            let settled = self.column(&head.name.written, column);
-            columns.push(settled);
-        }
+        let columns = self.columns(head);
         let entered =
             columns.iter().filter(|column| column.formula.is_none() && !is_worked(head, &column.name)).count();
         let mut table = Table {
@@ -94,6 +77,29 @@ impl Tables<'_> {
             self.refuse(row.place, Kind::RowsTwice { table: run.head.name.written.clone() });
         }
         table
+    }
+
+    /// The columns that a first row declares, entered ones before worked ones.
+    fn columns(&mut self, head: &Head) -> Vec<Column> {
+        let mut columns: Vec<Column> = Vec::new();
+        let mut worked_seen = false;
+        for column in head.columns.iter().take(MOST_COLUMNS) {
+            let is_worked = matches!(column.kind, ColumnKind::Worked(..));
+            if worked_seen && !is_worked {
+                self.refuse(column.place, Kind::EnteredAfterWorked { name: column.name.written.clone() });
+            }
+            worked_seen |= is_worked;
+            let twin = columns.iter().find(|other| tree::key(&other.name) == column.name.key);
+            if column.name.key == head.name.key || twin.is_some() {
+                let first = twin.map_or(head.name.place, |twin| twin.place);
+                let name = column.name.written.clone();
+                let kind = if twin.is_some() { Kind::ColumnTwice { name } } else { Kind::ColumnIsTable { name } };
+                self.troubles.push(Trouble::new(column.name.place, kind).beside(first));
+            }
+            let settled = self.column(&head.name.written, column);
+            columns.push(settled);
+        }
+        columns
     }
 
     fn refuse(&mut self, place: Place, kind: Kind) {

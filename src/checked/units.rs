@@ -105,37 +105,6 @@ impl Measures {
         Ok(settled)
     }
 
-    /// In `lb/1000 ft² of N` and `mg/L of ai` the substance stands below the line, where it may go unsaid, and is hardly
-    /// ever meant there: ground is of nothing, and a strength is of what it is the strength of.
-    ///
-    /// # Errors
-    /// A substance at the end of such a unit, where none stands above the line.
-    fn check_substance_below(&self, unit: &tree::Unit, whole: &Unit, labels: &Labels) -> Result<(), Trouble> {
-        let ([.., last], Some(substance), None) = (&*unit.terms, labels.only_below(), labels.all_above().next()) else {
-            return Ok(());
-        };
-        let words: Vec<&str> = whole.factors.iter().filter_map(|factor| Some(factor.entry()?.symbol)).collect();
-        let ground = Dimension::of(Base::Length, -2 * WHOLE);
-        let is_ground = whole.factors.last().and_then(|factor| factor.dimension(&self.crew)) == Some(ground);
-        let is_strength = matches!(words.as_slice(), ["mg", "L" | "kg"]);
-        // Money, and what is counted by nothing, are of no substance.
-        let is_stuff =
-            |first: &Factor| first.twelfths > 0 && first.entry().is_none_or(|entry| entry.kind != EntryKind::Currency);
-        if last.label.is_none() || !(is_ground || is_strength) || !whole.factors.first().is_some_and(is_stuff) {
-            return Ok(());
-        }
-        let (unit_words, of) = (whole.symbol(&self.crew), substance.to_string());
-        let (above, below) = unit_words.split_once('/').unwrap_or((&unit_words, ""));
-        let kind = Kind::SubstanceAboveOrBelow {
-            above: above.to_owned(),
-            below: below.to_owned(),
-            whole: format!("{above} of {of} per {below}"),
-            unit: unit_words.to_string(),
-            of,
-        };
-        Err(Trouble::new(unit.place, kind))
-    }
-
     /// Puts the label of a term, and what a crew measure is of, above or below the line.
     fn add_labels(
         &self,

@@ -90,7 +90,8 @@ fn names(sheet: &Sheet, context: &Context) -> Vec<Offer> {
         detail: clean(&detail),
     };
     let checked = &sheet.settled.checked;
-    let table = context.table.as_deref().and_then(|key| checked.tables.iter().find(|own| tree::key(&own.name) == key));
+    let table =
+        context.table.as_deref().and_then(|key| checked.tables.iter().find(|own| tree::has_key(&own.name, key)));
     let columns = table.into_iter().flat_map(|table| &table.columns);
     let mut found: Vec<Offer> =
         columns.map(|column| offer(Sort::Column, &column.name, unit_of(&column.shown))).collect();

@@ -85,8 +85,8 @@ fn name(sheet: &Sheet, meanings: &Meanings, found: &Use) -> Option<String> {
         Meaning::Value(key) => why(sheet, key),
         Meaning::Of(drawn, name) => why(sheet, &format!("{drawn}.{name}")),
         Meaning::Measure(key) => why(sheet, &format!("1 {key}")),
-        Meaning::Table(key) => table(sheet, |table| tree::key(&table.name) == *key),
-        Meaning::Column(key, _) => table(sheet, |table| tree::key(&table.name) == *key),
+        Meaning::Table(key) => table(sheet, |table| tree::has_key(&table.name, key)),
+        Meaning::Column(key, _) => table(sheet, |table| tree::has_key(&table.name, key)),
         Meaning::Sheet(key) => worksheet(sheet, &meanings.file(key)?.path),
     }
 }

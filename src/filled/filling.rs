@@ -227,7 +227,7 @@ impl Filling {
                 table.rows.iter().map(move |row| format!("{}.{}, {}", table.name, column.name, row.label))
             })
         });
-        checked.slots.iter().any(|slot| tree::key(&slot.name) == key)
+        checked.slots.iter().any(|slot| tree::has_key(&slot.name, key))
             || cells.into_iter().any(|cell| questions::key(&cell) == key)
     }
 

@@ -81,7 +81,7 @@ fn column(checked: &Checked, header: &Header, measures: &Measures) -> Result<Ent
     parse::check_text(&header.name)?;
     let mut slots = checked.slots.iter().enumerate();
     let (slot, entry) =
-        slots.find(|(_, slot)| tree::key(&slot.name) == header.key).ok_or_else(|| no_such(checked, header))?;
+        slots.find(|(_, slot)| tree::has_key(&slot.name, &header.key)).ok_or_else(|| no_such(checked, header))?;
     let Some(own) = entry_written(entry) else { return Err(Kind::HeaderOfWorked { name: entry.name.clone() }) };
     let unsaid = header.unsaid(&entry.kind, measures).map_err(|unsaid| match unsaid {
         Unsaid::Unfit(kind) => kind,
@@ -116,7 +116,7 @@ fn entry_written(slot: &Slot) -> Option<&Written> {
 /// A header that is no value's name.
 fn no_such(checked: &Checked, header: &Header) -> Kind {
     let name = header.name.clone();
-    if checked.tables.iter().any(|table| tree::key(&table.name) == header.key) {
+    if checked.tables.iter().any(|table| tree::has_key(&table.name, &header.key)) {
         return Kind::HeaderOfWorked { name };
     }
     let entries = || checked.slots.iter().filter(|slot| entry_written(slot).is_some());

@@ -1,12 +1,15 @@
-//! Amounts within the names of substances: `2 lb of product 4 oz` says 2 lb 4 oz of product, or names a substance so,
-//! and `2 lb of product 1/2 oz` goes on with half an ounce, or with `/2 oz`. Neither is guessed.
+//! Substances that have two readings where they stand. That at the end of `lb/1000 ft² of N` stands below the line, and is
+//! hardly meant there; `2 lb of product 4 oz` says 2 lb 4 oz of product, or names a substance so; and `2 lb of product
+//! 1/2 oz` goes on with half an ounce, or with `/2 oz`. None is guessed.
 
 use super::super::literals::settle_amount;
 use super::{Measures, Position};
 use crate::syntax::tree::{Amount, Joint, Name, Number, Part, Term, Unit};
 use crate::text::Place;
 use crate::trouble::{Kind, Trouble};
-use crate::units::vocabulary::{self, Lookup};
+use crate::units::dimension::WHOLE;
+use crate::units::vocabulary::{self, EntryKind, Lookup};
+use crate::units::{self, Base, Dimension, Factor, Labels};
 
 /// The most words of a unit of the vocabulary, as in `imp fl oz`.
 const MOST_WORDS: usize = 3;
@@ -40,6 +43,42 @@ impl Measures {
         let Some(held) = self.held(unit) else { return Ok(()) };
         let instead = format!("`{}`, if that is meant; else {} as a value of its own", held.named, held.amount);
         Err(Trouble::new(held.place, held.kind(instead)))
+    }
+
+    /// In `lb/1000 ft² of N` and `mg/L of ai` the substance stands below the line, where it may go unsaid, and is hardly
+    /// ever meant there: ground is of nothing, and a strength is of what it is the strength of.
+    ///
+    /// # Errors
+    /// A substance at the end of such a unit, where none stands above the line.
+    pub(super) fn check_substance_below(
+        &self,
+        unit: &Unit,
+        whole: &units::Unit,
+        labels: &Labels,
+    ) -> Result<(), Trouble> {
+        let ([.., last], Some(substance), None) = (&*unit.terms, labels.only_below(), labels.all_above().next()) else {
+            return Ok(());
+        };
+        let words: Vec<&str> = whole.factors.iter().filter_map(|factor| Some(factor.entry()?.symbol)).collect();
+        let ground = Dimension::of(Base::Length, -2 * WHOLE);
+        let is_ground = whole.factors.last().and_then(|factor| factor.dimension(&self.crew)) == Some(ground);
+        let is_strength = matches!(words.as_slice(), ["mg", "L" | "kg"]);
+        // Money, and what is counted by nothing, are of no substance.
+        let is_stuff =
+            |first: &Factor| first.twelfths > 0 && first.entry().is_none_or(|entry| entry.kind != EntryKind::Currency);
+        if last.label.is_none() || !(is_ground || is_strength) || !whole.factors.first().is_some_and(is_stuff) {
+            return Ok(());
+        }
+        let (unit_words, of) = (whole.symbol(&self.crew), substance.to_string());
+        let (above, below) = unit_words.split_once('/').unwrap_or((&unit_words, ""));
+        let kind = Kind::SubstanceAboveOrBelow {
+            above: above.to_owned(),
+            below: below.to_owned(),
+            whole: format!("{above} of {of} per {below}"),
+            unit: unit_words.to_string(),
+            of,
+        };
+        Err(Trouble::new(unit.place, kind))
     }
 
     /// The same trouble marked at the whole amount, which says what to write there for either reading.

@@ -97,7 +97,7 @@ fn wanted_number(sheet: &Sheet, context: &Context, wanted: &Wanted) -> Option<Nu
         Wanted::OfEntry(name) => named(sheet, context, "", name),
         Wanted::OfColumn(column) => {
             let key = context.table.as_deref()?;
-            let table = sheet.settled.checked.tables.iter().find(|table| tree::key(&table.name) == key)?;
+            let table = sheet.settled.checked.tables.iter().find(|table| tree::has_key(&table.name, key))?;
             table.columns.get(*column)?.kind.number().cloned()
         }
         Wanted::Like(text) => {

@@ -99,7 +99,7 @@ impl<'a> Explainer<'a> {
     ) -> (SheetWhy, Vec<Drawn>) {
         let slot = |name: &str| {
             let key = tree::key(name);
-            self.checked.slots.iter().position(|slot| tree::key(&slot.name) == key).map(Need::Slot)
+            self.checked.slots.iter().position(|slot| tree::has_key(&slot.name, &key)).map(Need::Slot)
         };
         let needs: Vec<Need> = names.filter_map(slot).collect();
         let reach = Reacher::new(self.checked, &mut self.again).of_values(needs);

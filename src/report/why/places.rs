@@ -88,10 +88,10 @@ impl<'a> Places<'a> {
     /// Where a value of that name stands, or the cell of a table's row.
     pub fn value(&self, row: Option<&(String, String)>, name: &str) -> Option<String> {
         let key = tree::key(name);
-        let named = |own: &&Slot| tree::key(&own.name) == key;
+        let named = |own: &&Slot| tree::has_key(&own.name, &key);
         if let Some((table, label)) = row
             && let Some(table) = self.checked.tables.iter().find(|own| tree::key(&own.name) == tree::key(table))
-            && table.columns.iter().any(|column| tree::key(&column.name) == key)
+            && table.columns.iter().any(|column| tree::has_key(&column.name, &key))
         {
             return table.rows.iter().find(|row| row.label == *label).map(|row| self.words(row.place));
         }

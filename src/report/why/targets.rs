@@ -16,8 +16,8 @@ use crate::trouble::Kind;
 pub fn targets(checked: &Checked, asked: &str) -> Result<Vec<Target>, Kind> {
     let asked = single_spaced(asked);
     let key = tree::key(&asked);
-    let slot = checked.slots.iter().position(|slot| tree::key(&slot.name) == key);
-    let checks = checked.checks.iter().enumerate().filter(|(_, check)| tree::key(&check.label) == key);
+    let slot = checked.slots.iter().position(|slot| tree::has_key(&slot.name, &key));
+    let checks = checked.checks.iter().enumerate().filter(|(_, check)| tree::has_key(&check.label, &key));
     let checks = checks.map(|(number, _)| Target::Check(number));
     let found: Vec<Target> = slot.map(|slot| Target::Value(Need::Slot(slot))).into_iter().chain(checks).collect();
     let is_empty = checked.slots.is_empty() && checked.tables.is_empty() && checked.checks.is_empty();
